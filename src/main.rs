@@ -1,0 +1,2 @@
+//! The spanwright program.
+fn main() {}

@@ -1,0 +1,499 @@
+//! Reading a topic's input: every key checked, every refusal with its place.
+//!
+//! Places are JSON pointers (RFC 6901). Input is read by [`parse`], which
+//! keeps what an ordinary reader would lose: a key given twice, and where in
+//! the text a number was that no double can hold.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use std::fmt;
+
+use serde::de::{DeserializeSeed, Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
+use serde_json::Value;
+use thiserror::Error;
+
+/// The most bytes of input a topic reads.
+pub const MOST_BYTES: usize = 64 << 20;
+/// The most things a list may hold unless a topic says otherwise.
+pub const MOST_THINGS: usize = 10_000;
+/// The longest and shortest length a topic takes, in metres.
+pub const LENGTH_M: (f64, f64) = (1e-6, 1000.0);
+/// The greatest count a topic takes.
+pub const MOST_COUNT: f64 = 1e6;
+/// The greatest of all other numbers.
+pub const MOST: f64 = 1e12;
+/// The least number that may stand below a fraction line.
+pub const LEAST_DIVISOR: f64 = 1e-9;
+
+/// Why a topic would not work with its input: the place and what would do.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("{place}: {why}")]
+pub struct Refusal {
+    /// A JSON pointer to the place.
+    pub place: String,
+    /// What is wrong there and what would do.
+    pub why: String,
+}
+
+impl Refusal {
+    /// A refusal at a place.
+    pub fn at(place: impl Into<String>, why: impl Into<String>) -> Self {
+        Self { place: place.into(), why: why.into() }
+    }
+}
+
+/// Input that could not be read as one JSON object.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum Unread {
+    /// Not JSON, or not an object.
+    #[error("(input): {why}, line {line}, column {column}")]
+    NotJson {
+        /// What was wrong.
+        why: String,
+        /// The line, from 1.
+        line: usize,
+        /// The column, from 1.
+        column: usize,
+    },
+    /// JSON, but something in it cannot be taken.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+}
+
+/// A pointer one step further in, with `~` and `/` escaped as RFC 6901 asks.
+#[must_use]
+pub fn step(place: &str, key: impl fmt::Display) -> String {
+    let key = key.to_string().replace('~', "~0").replace('/', "~1");
+    format!("{place}/{key}")
+}
+
+/// Reads a JSON value whose objects refuse a key given twice, and keeps the
+/// way to where it is: after an error, the way to the error.
+#[derive(Clone, Copy)]
+struct Reader<'w>(&'w RefCell<Vec<String>>);
+
+impl Reader<'_> {
+    fn enter(&self, step: impl ToString) {
+        self.0.borrow_mut().push(step.to_string());
+    }
+
+    fn leave(&self) {
+        self.0.borrow_mut().pop();
+    }
+}
+
+impl<'de> DeserializeSeed<'de> for Reader<'_> {
+    type Value = Value;
+    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<Value, D::Error> {
+        from.deserialize_any(self)
+    }
+}
+
+impl<'de> Visitor<'de> for Reader<'_> {
+    type Value = Value;
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a JSON value")
+    }
+    fn visit_bool<E>(self, v: bool) -> Result<Value, E> {
+        Ok(v.into())
+    }
+    fn visit_i64<E>(self, v: i64) -> Result<Value, E> {
+        Ok(v.into())
+    }
+    fn visit_u64<E>(self, v: u64) -> Result<Value, E> {
+        Ok(v.into())
+    }
+    fn visit_f64<E>(self, v: f64) -> Result<Value, E> {
+        Ok(v.into())
+    }
+    fn visit_str<E>(self, v: &str) -> Result<Value, E> {
+        Ok(v.into())
+    }
+    fn visit_unit<E>(self) -> Result<Value, E> {
+        Ok(Value::Null)
+    }
+    fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Value, A::Error> {
+        let mut all = Vec::new();
+        self.enter(0);
+        while let Some(v) = seq.next_element_seed(self)? {
+            self.leave();
+            all.push(v);
+            self.enter(all.len());
+        }
+        self.leave();
+        Ok(Value::Array(all))
+    }
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Value, A::Error> {
+        let mut all = serde_json::Map::new();
+        while let Some(key) = map.next_key::<String>()? {
+            self.enter(&key);
+            if all.contains_key(&key) {
+                return Err(A::Error::custom(TWICE));
+            }
+            let value = map.next_value_seed(self)?;
+            self.leave();
+            all.insert(key, value);
+        }
+        Ok(Value::Object(all))
+    }
+}
+
+const TWICE: &str = "given twice; once is enough";
+
+/// Reads one JSON object.
+///
+/// # Errors
+/// [`Unread::NotJson`] for text that is no JSON or no object, with line and
+/// column; [`Unread::Refused`] with its place for a key given twice and for
+/// a number that no double can hold (`NaN`, `1e999`).
+pub fn parse(text: &[u8]) -> Result<Value, Unread> {
+    let text = std::str::from_utf8(text).map_err(|e| {
+        let before = &text[..e.valid_up_to()];
+        let line = 1 + before.iter().filter(|b| **b == b'\n').count();
+        let column = 1 + before.iter().rev().take_while(|b| **b != b'\n').count();
+        Unread::NotJson { why: "not UTF-8 text".into(), line, column }
+    })?;
+    let way = RefCell::new(Vec::new());
+    let mut from = serde_json::Deserializer::from_str(text);
+    let value = Reader(&way).deserialize(&mut from).map_err(|e| unread(text, &way.borrow(), &e))?;
+    from.end().map_err(|e| unread(text, &[], &e))?;
+    if value.is_object() {
+        return Ok(value);
+    }
+    Err(Unread::NotJson { why: "not a JSON object; one in { } is read".into(), line: 1, column: 1 })
+}
+
+fn unread(text: &str, way: &[String], error: &serde_json::Error) -> Unread {
+    let (line, column) = (error.line(), error.column());
+    let said = error.to_string();
+    let why = said.split(" at line ").next().unwrap_or(&said);
+    let place = way.iter().fold(String::new(), |place, key| step(&place, key));
+    if why == TWICE {
+        return Refusal::at(place, TWICE).into();
+    }
+    if !place.is_empty() && (why.contains("out of range") || is_odd_number(text, line, column)) {
+        let why = format!("not a finite number, line {line}, column {column}; an ordinary number would do");
+        return Refusal::at(place, why).into();
+    }
+    Unread::NotJson { why: why.to_owned(), line, column }
+}
+
+/// Whether the word in which reading stopped is a number to other programs
+/// but not to JSON.
+fn is_odd_number(text: &str, line: usize, column: usize) -> bool {
+    let here = text.split('\n').nth(line.saturating_sub(1)).unwrap_or("").as_bytes();
+    let stop = column.min(here.len());
+    let from = here[..stop].iter().rposition(|b| b":,[{ \t".contains(b)).map_or(0, |i| i + 1);
+    let word: String = here[from..].iter().take(9).map(|b| char::from(*b)).collect();
+    let word = word.trim_start_matches(['-', '+']);
+    word.starts_with("NaN") || word.starts_with("Infinity")
+}
+
+/// One object of a topic's input: keys are taken by name, and [`Fields::end`]
+/// refuses what nobody asked for.
+#[derive(Debug)]
+pub struct Fields {
+    place: String,
+    all: serde_json::Map<String, Value>,
+    asked: BTreeSet<&'static str>,
+}
+
+impl Fields {
+    /// Opens the object at `place`.
+    ///
+    /// # Errors
+    /// Refuses what is no object.
+    pub fn open(place: &str, value: Value) -> Result<Self, Refusal> {
+        match value {
+            Value::Object(all) => Ok(Self { place: place.to_owned(), all, asked: BTreeSet::new() }),
+            _ => Err(Refusal::at(place, "not an object; { } with its keys would do")),
+        }
+    }
+
+    /// The pointer of one of this object's keys.
+    #[must_use]
+    pub fn at(&self, key: &str) -> String {
+        step(&self.place, key)
+    }
+
+    /// Whether the key was given.
+    #[must_use]
+    pub fn has(&self, key: &str) -> bool {
+        self.all.contains_key(key)
+    }
+
+    /// Takes a key that may be left out.
+    pub fn maybe(&mut self, key: &'static str) -> Option<Value> {
+        self.asked.insert(key);
+        self.all.remove(key)
+    }
+
+    /// Takes a key that must be there.
+    ///
+    /// # Errors
+    /// Refuses a missing key at the pointer it would have.
+    pub fn need(&mut self, key: &'static str) -> Result<Value, Refusal> {
+        self.maybe(key).ok_or_else(|| Refusal::at(self.at(key), "missing; give it"))
+    }
+
+    /// A number from `least` to `most`, both taken in.
+    ///
+    /// # Errors
+    /// Refuses a missing key, what is no number, and what lies outside.
+    pub fn number(&mut self, key: &'static str, least: f64, most: f64) -> Result<f64, Refusal> {
+        let value = self.need(key)?;
+        number(&self.at(key), &value, least, most)
+    }
+
+    /// A number from `least` to `most`, or `default` where it is left out.
+    ///
+    /// # Errors
+    /// As [`Fields::number`], but for the missing key.
+    pub fn number_or(
+        &mut self,
+        key: &'static str,
+        default: f64,
+        least: f64,
+        most: f64,
+    ) -> Result<f64, Refusal> {
+        match self.maybe(key) {
+            None => Ok(default),
+            Some(value) => number(&self.at(key), &value, least, most),
+        }
+    }
+
+    /// A length of 1e-6 to 1,000 m.
+    ///
+    /// # Errors
+    /// As [`Fields::number`].
+    pub fn length(&mut self, key: &'static str) -> Result<f64, Refusal> {
+        self.number(key, LENGTH_M.0, LENGTH_M.1)
+    }
+
+    /// A length of 1e-6 to 1,000 m, or `default`.
+    ///
+    /// # Errors
+    /// As [`Fields::number_or`].
+    pub fn length_or(&mut self, key: &'static str, default: f64) -> Result<f64, Refusal> {
+        self.number_or(key, default, LENGTH_M.0, LENGTH_M.1)
+    }
+
+    /// A length that may also be 0.
+    ///
+    /// # Errors
+    /// As [`Fields::number`]; nothing between 0 and 1e-6 m is taken.
+    pub fn length_or_zero(&mut self, key: &'static str) -> Result<f64, Refusal> {
+        let value = self.need(key)?;
+        length_or_zero(&self.at(key), &value)
+    }
+
+    /// A length that may also be 0, or `default`.
+    ///
+    /// # Errors
+    /// As [`Fields::length_or_zero`], but for the missing key.
+    pub fn length_or_zero_or(&mut self, key: &'static str, default: f64) -> Result<f64, Refusal> {
+        match self.maybe(key) {
+            None => Ok(default),
+            Some(value) => length_or_zero(&self.at(key), &value),
+        }
+    }
+
+    /// A whole number from `least` to `most`; 4.0 is whole.
+    ///
+    /// # Errors
+    /// As [`Fields::number`], and refuses what is not whole.
+    pub fn whole(&mut self, key: &'static str, least: u32, most: u32) -> Result<u32, Refusal> {
+        let value = self.need(key)?;
+        whole(&self.at(key), &value, least, most)
+    }
+
+    /// A whole number, or `default`.
+    ///
+    /// # Errors
+    /// As [`Fields::whole`], but for the missing key.
+    pub fn whole_or(
+        &mut self,
+        key: &'static str,
+        default: u32,
+        least: u32,
+        most: u32,
+    ) -> Result<u32, Refusal> {
+        match self.maybe(key) {
+            None => Ok(default),
+            Some(value) => whole(&self.at(key), &value, least, most),
+        }
+    }
+
+    /// A text.
+    ///
+    /// # Errors
+    /// Refuses a missing key and what is no text.
+    pub fn text(&mut self, key: &'static str) -> Result<String, Refusal> {
+        match self.need(key)? {
+            Value::String(text) => Ok(text),
+            _ => Err(Refusal::at(self.at(key), "not a text; words in quotes would do")),
+        }
+    }
+
+    /// A list of `least` to [`MOST_THINGS`] things, each with its pointer.
+    ///
+    /// # Errors
+    /// Refuses a missing key, what is no list, and a list outside its length.
+    pub fn list(
+        &mut self,
+        key: &'static str,
+        least: usize,
+        most: usize,
+    ) -> Result<Vec<(String, Value)>, Refusal> {
+        let value = self.need(key)?;
+        list(&self.at(key), value, least, most)
+    }
+
+    /// An object under a key.
+    ///
+    /// # Errors
+    /// Refuses a missing key and what is no object.
+    pub fn object(&mut self, key: &'static str) -> Result<Self, Refusal> {
+        let value = self.need(key)?;
+        Self::open(&self.at(key), value)
+    }
+
+    /// All that is left, key by key in the order given; nothing more is
+    /// refused as unknown.
+    pub fn rest(&mut self) -> Vec<(String, Value)> {
+        std::mem::take(&mut self.all).into_iter().collect()
+    }
+
+    /// Ends the object.
+    ///
+    /// # Errors
+    /// Refuses a key that nobody asked for.
+    pub fn end(self) -> Result<(), Refusal> {
+        match self.all.keys().next() {
+            None => Ok(()),
+            Some(key) => {
+                let known: Vec<&str> = self.asked.iter().copied().collect();
+                Err(Refusal::at(
+                    step(&self.place, key),
+                    format!("not a key of this; its keys are {}", known.join(", ")),
+                ))
+            }
+        }
+    }
+}
+
+/// A number from `least` to `most`, both taken in.
+///
+/// # Errors
+/// Refuses what is no number and what lies outside.
+pub fn number(place: &str, value: &Value, least: f64, most: f64) -> Result<f64, Refusal> {
+    let Some(number) = value.as_f64() else {
+        return Err(Refusal::at(place, format!("not a number; {least} to {most} would do")));
+    };
+    if number.is_finite() && (least..=most).contains(&number) {
+        return Ok(number);
+    }
+    Err(Refusal::at(place, format!("{number} is out of range; {least} to {most} would do")))
+}
+
+/// A length of 0 or of 1e-6 to 1,000 m.
+///
+/// # Errors
+/// As [`number`].
+pub fn length_or_zero(place: &str, value: &Value) -> Result<f64, Refusal> {
+    let length = number(place, value, 0.0, LENGTH_M.1)?;
+    if length == 0.0 || length >= LENGTH_M.0 {
+        return Ok(length);
+    }
+    Err(Refusal::at(
+        place,
+        format!("{length} is out of range; 0 or {} to {} would do", LENGTH_M.0, LENGTH_M.1),
+    ))
+}
+
+/// A whole number from `least` to `most`; 4.0 is whole.
+///
+/// # Errors
+/// As [`number`], and refuses what is not whole.
+pub fn whole(place: &str, value: &Value, least: u32, most: u32) -> Result<u32, Refusal> {
+    let number = number(place, value, f64::from(least), f64::from(most))?;
+    if number.fract() != 0.0 {
+        return Err(Refusal::at(place, format!("{number} is not whole; a count would do")));
+    }
+    // In range and whole: the conversion is exact.
+    Ok(number as u32)
+}
+
+/// A list of `least` to `most` things, each with its pointer.
+///
+/// # Errors
+/// Refuses what is no list, and a list outside its length.
+pub fn list(place: &str, value: Value, least: usize, most: usize) -> Result<Vec<(String, Value)>, Refusal> {
+    let Value::Array(all) = value else {
+        return Err(Refusal::at(place, "not a list; [ ] would do"));
+    };
+    if all.len() < least || all.len() > most {
+        return Err(Refusal::at(
+            place,
+            format!("a list of {}; {least} to {most} things would do", all.len()),
+        ));
+    }
+    Ok(all.into_iter().enumerate().map(|(i, v)| (step(place, i), v)).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(text: &str) -> String {
+        parse(text.as_bytes()).map_or_else(|e| e.to_string(), |v| v.to_string())
+    }
+
+    #[test]
+    fn a_key_given_twice_is_named() {
+        assert_eq!(said(r#"{"a": {"b~/": 1, "b~/": 2}}"#), "/a/b~0~1: given twice; once is enough");
+        assert_eq!(said(r#"{"a": 1, "a": 1}"#), "/a: given twice; once is enough");
+        assert_eq!(said(r#"{"a": {"a": 1}, "a": 1}"#), "/a: given twice; once is enough");
+        assert_eq!(said(r#"{"a": {"a": 1, "a": 1}}"#), "/a/a: given twice; once is enough");
+    }
+
+    #[test]
+    fn a_number_no_double_can_hold_is_named() {
+        assert!(
+            said(r#"{"a": {"b": 1e999}}"#).starts_with("/a/b: not a finite number"),
+            "{}",
+            said(r#"{"a": {"b": 1e999}}"#)
+        );
+        assert!(
+            said(r#"{"a": [1, NaN]}"#).starts_with("/a/1: not a finite number"),
+            "{}",
+            said(r#"{"a": [1, NaN]}"#)
+        );
+        assert!(
+            said(r#"{"a": -Infinity}"#).starts_with("/a: not a finite number"),
+            "{}",
+            said(r#"{"a": -Infinity}"#)
+        );
+        assert!(said(r#"{"a": Infinity}"#).starts_with("/a: not a finite number"));
+        assert!(said(r#"{"a": -1e999}"#).starts_with("/a: not a finite number"));
+    }
+
+    #[test]
+    fn what_is_no_object_says_where() {
+        assert!(said("{\n \"a\": }").starts_with("(input): ") && said("{\n \"a\": }").contains("line 2"));
+        assert!(said("[1]").starts_with("(input): not a JSON object"));
+        assert!(said("").starts_with("(input): "));
+        assert!(said("{} {}").starts_with("(input): "));
+        assert!(parse(b"{\"a\": \"\xff\"}").is_err());
+    }
+
+    #[test]
+    fn numbers_are_read_to_the_last_bit() {
+        let v = parse(br#"{"a": 0.1234567890123456789, "b": 4, "c": 4.0}"#).unwrap();
+        assert_eq!(v["a"].as_f64(), Some(0.123_456_789_012_345_68));
+        let mut f = Fields::open("", v).unwrap();
+        assert_eq!(f.whole("b", 0, 9).unwrap(), 4);
+        assert_eq!(f.whole("c", 0, 9).unwrap(), 4);
+        assert!(f.end().unwrap_err().place == "/a");
+    }
+}
