@@ -1,10 +1,443 @@
-//! What was decided for a house.
+//! What was decided for a house: the fields as they were said
+//! ([`BriefText`]), and what they mean ([`Brief`]).
+//!
+//! A brief is never edited in place. A changed one is a new version, and what
+//! it makes out of date is told by the house it belongs to.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use serde::{Deserialize, Serialize};
+
+use super::field::{self, Field, Sort};
+use crate::measure::{self, Body, Metres, Speech, Unit};
 
 /// The fields of a brief as they were said, by field id.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct BriefText(pub BTreeMap<String, String>);
+
+impl BriefText {
+    /// What was said for a field; nothing where it was left to the default.
+    #[must_use]
+    pub fn said(&self, id: &str) -> Option<&str> {
+        self.0.get(id).map(String::as_str)
+    }
+
+    /// Says a field. Width and ratio put each other out: the later word holds.
+    pub fn say(&mut self, id: &str, text: &str) {
+        for (one, other) in [("width", "ratio"), ("ratio", "width")] {
+            if id == one {
+                self.0.remove(other);
+            }
+        }
+        let text = text.trim();
+        if text.is_empty() {
+            self.0.remove(id);
+        } else {
+            self.0.insert(id.to_owned(), text.to_owned());
+        }
+    }
+
+    /// Takes over a person's measure as the book knows it, where this brief
+    /// names the person but says no span of its own.
+    pub fn borrow_measure(&mut self, known: &Body) {
+        if self.0.contains_key("span") {
+            return;
+        }
+        let parts = [
+            ("span", Some(known.span)),
+            ("half_span", known.half_span),
+            ("forearm", known.forearm),
+            ("hand", known.hand),
+            ("breadth", known.breadth),
+            ("finger", known.finger),
+        ];
+        for (id, part) in parts {
+            if let Some(part) = part {
+                self.0.entry(id.to_owned()).or_insert_with(|| format!("{} m", part.get()));
+            }
+        }
+    }
+}
+
+/// Why a field of a brief cannot be taken, or is doubtful.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{field}: {why}")]
+pub struct Remark {
+    /// The field's id.
+    pub field: &'static str,
+    /// What is wrong and what would do.
+    pub why: String,
+}
+
+/// A kind of thatch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Thatch {
+    /// Its name.
+    pub id: &'static str,
+    /// Rows this far apart unless the brief says otherwise, m.
+    pub course_m: f64,
+    /// How long it lasts, years.
+    pub life_years: u32,
+}
+
+/// The kinds of thatch. Courses and lives: common practice, within what the
+/// published advice for palm thatch allows (rows at most 100 mm apart, life
+/// rarely over 7 years: The Basics of Biomass Roofing, 1997).
+pub const THATCHES: &[Thatch] = &[
+    Thatch { id: "nipa", course_m: 0.1, life_years: 5 },
+    Thatch { id: "coconut", course_m: 0.08, life_years: 3 },
+];
+
+/// How the ridge goes up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Raising {
+    /// With the rafters already tied to it.
+    WithRafters,
+    /// As a bare pole.
+    Bare,
+}
+
+/// How close is close enough.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tolerance {
+    /// Ropes: 1/200 of the target, not under 10 mm (common practice).
+    Rope,
+    /// A tape: 1.5·√L mm, not under 4 mm (ISO 4463-1, secondary points; from
+    /// memory).
+    Tape,
+}
+
+impl Tolerance {
+    /// How far a reading may be from a target, both in metres.
+    #[must_use]
+    pub fn of(self, target_m: f64) -> f64 {
+        match self {
+            Self::Rope => (target_m / 200.0).max(0.010),
+            Self::Tape => (0.0015 * target_m.max(0.0).sqrt()).max(0.004),
+        }
+    }
+
+    /// The standard deviation of one reading, m.
+    #[must_use]
+    pub const fn sigma_m(self) -> f64 {
+        match self {
+            Self::Rope => 0.01,
+            Self::Tape => 0.003,
+        }
+    }
+}
+
+impl fmt::Display for Tolerance {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Rope => "rope",
+            Self::Tape => "tape",
+        })
+    }
+}
+
+/// The posts of a brief, metres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Posts {
+    /// Ground to head.
+    pub height_m: f64,
+    /// In the ground.
+    pub depth_m: f64,
+    /// Posts along a side stand no further apart than this.
+    pub gap_max_m: f64,
+    /// Diameter.
+    pub d_m: f64,
+}
+
+/// The roof frame of a brief.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    /// Diameter of beams and plates, m.
+    pub beam_d_m: f64,
+    /// Diameter of the ridge pole, m.
+    pub ridge_d_m: f64,
+    /// Diameter of the rafters, m.
+    pub rafter_d_m: f64,
+    /// Pitch, degrees.
+    pub pitch_deg: f64,
+    /// Level overhang past the plates, m.
+    pub eave_m: f64,
+    /// Overhang past the end frames, m.
+    pub gable_m: f64,
+    /// Rafters stand no further apart than this, m.
+    pub rafter_gap_max_m: f64,
+    /// How the ridge goes up.
+    pub raising: Raising,
+    /// Wrap turns in a lashing.
+    pub wraps: u32,
+    /// Frapping turns in a lashing.
+    pub fraps: u32,
+    /// Density of the green poles as lifted, kg/m³.
+    pub green_kg_m3: f64,
+}
+
+/// The thatch of a brief.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Roofing {
+    /// The kind.
+    pub kind: Thatch,
+    /// Rows this far apart, m.
+    pub course_m: f64,
+    /// Length of a panel, m.
+    pub panel_m: f64,
+    /// Side lap, m.
+    pub lap_m: f64,
+    /// Lap of the cap panels, m.
+    pub cap_lap_m: f64,
+    /// Pins in each cap panel.
+    pub pins_per_cap: u32,
+}
+
+/// A brief, understood.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Brief {
+    /// For whom.
+    pub owner: String,
+    /// Where.
+    pub place: String,
+    /// Whose measure.
+    pub body: Body,
+    /// Between the corner marks along the house, m.
+    pub length_m: f64,
+    /// Between the corner marks across the house, m.
+    pub width_m: f64,
+    /// The posts.
+    pub posts: Posts,
+    /// The roof frame.
+    pub frame: Frame,
+    /// The thatch.
+    pub roofing: Roofing,
+    /// How close is close enough.
+    pub tolerance: Tolerance,
+}
+
+impl Brief {
+    /// What should be thought over before building so.
+    #[must_use]
+    pub fn warnings(&self) -> Vec<Remark> {
+        let mut all = Vec::new();
+        let pitch = self.frame.pitch_deg;
+        if pitch < 34.0 {
+            let why = format!("{pitch}° is too flat for palm thatch: it will leak and rot; 45° is the advice, 34° the least");
+            all.push(Remark { field: "pitch", why });
+        } else if pitch < 45.0 {
+            let why = format!("{pitch}° is flatter than the 45° advised for palm thatch; it will not last as long");
+            all.push(Remark { field: "pitch", why });
+        }
+        let course = self.roofing.course_m;
+        if course > 0.1 + 1e-9 {
+            let why = format!("rows {:.0} mm apart; 100 mm is the most advised, 60 mm better", course * 1000.0);
+            all.push(Remark { field: "course", why });
+        }
+        if self.frame.eave_m > 1.0 || self.frame.gable_m > 1.0 {
+            let why = "an overhang over 1 m gives the wind a hold; tie it down well".to_owned();
+            all.push(Remark { field: "eave", why });
+        }
+        all
+    }
+}
+
+/// Reads a brief, or says everything that is wrong with it.
+///
+/// # Errors
+/// All refusals at once, each with its field.
+pub fn understand(said: &BriefText) -> Result<Brief, Vec<Remark>> {
+    let mut reader = Reader { said, body: None, refused: Vec::new() };
+    let brief = reader.brief();
+    match brief {
+        Some(brief) if reader.refused.is_empty() => Ok(brief),
+        _ => Err(reader.refused),
+    }
+}
+
+/// Takes the fields one by one and gathers what cannot be taken.
+struct Reader<'s> {
+    said: &'s BriefText,
+    body: Option<Body>,
+    refused: Vec<Remark>,
+}
+
+impl Reader<'_> {
+    fn brief(&mut self) -> Option<Brief> {
+        for id in self.said.0.keys() {
+            if field::by_id(id).is_none() {
+                self.refused.push(Remark { field: "brief", why: format!("\"{id}\" is not a field of a brief") });
+            }
+        }
+        self.body = self.measure();
+        let (length, width) = self.plan();
+        let posts = Posts {
+            height_m: self.number("post_height"),
+            depth_m: self.number("post_depth"),
+            gap_max_m: self.number("post_gap_max"),
+            d_m: self.number("post_d"),
+        };
+        let frame = self.frame();
+        let roofing = self.roofing();
+        let tolerance = match self.text("tolerance").as_str() {
+            "tape" => Tolerance::Tape,
+            _ => Tolerance::Rope,
+        };
+        self.check_against(length, &posts, &roofing);
+        Some(Brief {
+            owner: self.text("owner"),
+            place: self.text("place"),
+            body: self.body.clone()?,
+            length_m: length,
+            width_m: width,
+            posts,
+            frame,
+            roofing,
+            tolerance,
+        })
+    }
+
+    fn refuse(&mut self, field: &'static str, why: impl Into<String>) {
+        self.refused.push(Remark { field, why: why.into() });
+    }
+
+    fn field(&self, id: &'static str) -> (&'static Field, Option<String>) {
+        let field = field::by_id(id).unwrap_or(&field::FIELDS[0]);
+        let said = self.said.said(id).or(field.default).map(str::to_owned);
+        (field, said)
+    }
+
+    /// A text or a choice.
+    fn text(&mut self, id: &'static str) -> String {
+        let (field, said) = self.field(id);
+        let said = said.unwrap_or_default();
+        if let Sort::Choice(words) = field.sort
+            && !words.contains(&said.as_str())
+        {
+            self.refuse(field.id, format!("\"{said}\" is not one of: {}", words.join(", ")));
+        }
+        if said.chars().count() > 80 {
+            self.refuse(field.id, "longer than 80 characters; say it shorter");
+        }
+        said
+    }
+
+    /// A number, in metres, degrees or as counted; 0 where it is refused.
+    fn number(&mut self, id: &'static str) -> f64 {
+        let (field, said) = self.field(id);
+        let Some(said) = said else {
+            self.refuse(field.id, format!("missing; {}", field.help));
+            return 0.0;
+        };
+        match field.read(&said, self.body.as_ref()) {
+            Ok(number) => number,
+            Err(why) => {
+                self.refuse(field.id, why);
+                0.0
+            }
+        }
+    }
+
+    fn maybe(&mut self, id: &'static str) -> Option<f64> {
+        self.said.said(id)?;
+        Some(self.number(id))
+    }
+
+    fn measure(&mut self) -> Option<Body> {
+        let before = self.refused.len();
+        let name = self.text("measure");
+        if name.is_empty() {
+            self.refuse("measure", "missing; say whose span the house is laid out with");
+        }
+        let span = self.number("span");
+        let parts = ["half_span", "forearm", "hand", "breadth", "finger"].map(|id| self.maybe(id));
+        if self.refused.len() > before {
+            return None;
+        }
+        let metres = |m: Option<f64>| m.and_then(|m| Metres::new(m).ok());
+        let [half, forearm, hand, breadth, finger] = parts.map(metres);
+        match Body::new(&name, metres(Some(span))?, half, forearm, hand, breadth, finger) {
+            Ok(body) => Some(body),
+            Err(e) => {
+                self.refuse("span", e.to_string());
+                None
+            }
+        }
+    }
+
+    fn plan(&mut self) -> (f64, f64) {
+        let length = self.number("length");
+        if self.said.said("width").is_some() {
+            if self.said.said("ratio").is_some() {
+                self.refuse("ratio", "both a width and a proportion; say one of them");
+            }
+            let width = self.number("width");
+            if width > length && length > 0.0 {
+                self.refuse("width", "wider than long; the longer side is the length");
+            }
+            return (length, width);
+        }
+        (length, length * self.number("ratio"))
+    }
+
+    fn frame(&mut self) -> Frame {
+        Frame {
+            beam_d_m: self.number("beam_d"),
+            ridge_d_m: self.number("ridge_d"),
+            rafter_d_m: self.number("rafter_d"),
+            pitch_deg: self.number("pitch"),
+            eave_m: self.number("eave"),
+            gable_m: self.number("gable"),
+            rafter_gap_max_m: self.number("rafter_gap_max"),
+            raising: if self.text("raising") == "bare" { Raising::Bare } else { Raising::WithRafters },
+            wraps: self.number("wraps") as u32,
+            fraps: self.number("fraps") as u32,
+            green_kg_m3: self.number("green_density"),
+        }
+    }
+
+    fn roofing(&mut self) -> Roofing {
+        let name = self.text("thatch");
+        let kind = THATCHES.iter().find(|t| t.id == name).copied().unwrap_or(THATCHES[0]);
+        let course_m = self.maybe("course").unwrap_or(kind.course_m);
+        Roofing {
+            kind,
+            course_m,
+            panel_m: self.number("panel"),
+            lap_m: self.number("lap"),
+            cap_lap_m: self.number("cap_lap"),
+            pins_per_cap: self.number("pins_per_cap") as u32,
+        }
+    }
+
+    /// What only shows when fields are held against each other.
+    fn check_against(&mut self, length_m: f64, posts: &Posts, roofing: &Roofing) {
+        if !self.refused.is_empty() {
+            return;
+        }
+        if posts.d_m * 2.0 >= length_m {
+            self.refuse("post_d", "thicker than half the house is long");
+        }
+        for (id, lap) in [("lap", roofing.lap_m), ("cap_lap", roofing.cap_lap_m)] {
+            if lap >= roofing.panel_m {
+                self.refuse(id, "a lap as long as the panel covers nothing; make it shorter");
+            }
+        }
+    }
+}
+
+/// How a length of the brief is read: a bare number is in centimetres.
+#[must_use]
+pub fn speech(body: Option<&Body>) -> Speech<'_> {
+    Speech { bodies: &[], own: body, bare: Unit::Centimetre }
+}
+
+/// Reads a length of a brief.
+///
+/// # Errors
+/// One line that says what is wrong, where, and what would do.
+pub fn length(said: &str, body: Option<&Body>) -> Result<f64, String> {
+    measure::understand(said, &speech(body)).map(|said| said.metres).map_err(|e| e.to_string())
+}

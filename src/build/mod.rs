@@ -1,5 +1,25 @@
 //! A house as the builder knows it: its brief, its nine stages, and what the
 //! entries written so far make of them. No file, no clock.
+//!
+//! [`House::of`] is the one fold: entries in, the house now out. The stages
+//! are data ([`stage::STAGES`]), a file each under `stages/`. What may be
+//! written next is decided in [`accept`].
 
+pub mod accept;
 pub mod brief;
+pub mod doubt;
 pub mod entry;
+pub mod field;
+pub mod findings;
+pub mod heap;
+pub mod house;
+pub mod next;
+pub mod readings;
+pub mod record;
+pub mod stage;
+pub mod stages;
+pub mod verdict;
+pub mod worked;
+
+pub use entry::{Entry, Moment};
+pub use house::House;

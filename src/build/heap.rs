@@ -1,0 +1,137 @@
+//! The heaps of material at a house, counted from its tallies.
+
+use std::collections::BTreeMap;
+
+use uuid::Uuid;
+
+use super::entry::{How, Item, Tally};
+use super::stage::{Need, STAGES};
+use super::worked::Worked;
+
+/// What there is of an item at a house.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Heap {
+    /// Promised and not delivered yet.
+    pub promised: f64,
+    /// Lying there.
+    pub on_hand: f64,
+    /// Built in.
+    pub used: f64,
+    /// Spoiled.
+    pub spoiled: f64,
+    /// Lost.
+    pub lost: f64,
+}
+
+/// Dust left by sums of metres and m³ that cancel out.
+const DUST: f64 = 1e-9;
+
+impl Heap {
+    /// The heap after a tally, as the house `at` sees it.
+    #[must_use]
+    pub fn after(mut self, tally: &Tally, at: Uuid) -> Self {
+        let n = tally.count;
+        match tally.how {
+            How::Cut | How::Woven | How::Bought | How::Found => self.on_hand += n,
+            How::Promised => self.promised += n,
+            How::Delivered => {
+                self.promised = (self.promised - n).max(0.0);
+                self.on_hand += n;
+            }
+            How::Moved if tally.to == Some(at) => self.on_hand += n,
+            How::Moved => self.on_hand -= n,
+            How::Used => {
+                self.on_hand -= n;
+                self.used += n;
+            }
+            How::Spoiled => {
+                self.on_hand -= n;
+                self.spoiled += n;
+            }
+            How::Lost => {
+                self.on_hand -= n;
+                self.lost += n;
+            }
+        }
+        if self.on_hand.abs() < DUST {
+            self.on_hand = 0.0;
+        }
+        self
+    }
+
+    /// Whether more went than there was.
+    #[must_use]
+    pub fn is_overdrawn(&self) -> bool {
+        self.on_hand < 0.0
+    }
+}
+
+/// An item of a stage: what it takes, and what the house has.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ItemNow {
+    /// What the stage takes.
+    pub need: Need,
+    /// What the house has of it, for all its stages.
+    pub heap: Heap,
+    /// What this stage lacks once the stages before it are served.
+    pub short: f64,
+}
+
+/// The items of every stage, in the order of the work. What has been used and
+/// what is on hand serves the earlier stages first.
+#[must_use]
+pub fn items(worked: &Worked, heaps: &BTreeMap<Item, Heap>) -> Vec<Vec<ItemNow>> {
+    let mut left: BTreeMap<Item, f64> =
+        heaps.iter().map(|(item, heap)| (*item, heap.used + heap.on_hand)).collect();
+    STAGES
+        .iter()
+        .map(|stage| {
+            (stage.needs)(worked)
+                .into_iter()
+                .map(|need| {
+                    let left = left.entry(need.item).or_default();
+                    let served = left.min(need.count).max(0.0);
+                    *left -= served;
+                    let short = need.count - served;
+                    let heap = heaps.get(&need.item).copied().unwrap_or_default();
+                    ItemNow { need, heap, short: if short < DUST { 0.0 } else { short } }
+                })
+                .collect()
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tally(how: How, count: f64) -> Tally {
+        Tally { item: Item::Panel, count, how, to: None, remark: String::new() }
+    }
+
+    #[test]
+    fn a_delivery_comes_off_the_promise() {
+        let at = Uuid::nil();
+        let heap = Heap::default().after(&tally(How::Promised, 40.0), at).after(&tally(How::Delivered, 25.0), at);
+        assert_eq!((heap.promised, heap.on_hand), (15.0, 25.0));
+        let heap = heap.after(&tally(How::Delivered, 20.0), at);
+        assert_eq!((heap.promised, heap.on_hand), (0.0, 45.0));
+    }
+
+    #[test]
+    fn what_moves_leaves_one_heap_for_the_other() {
+        let (here, there) = (Uuid::nil(), Uuid::max());
+        let moved = Tally { to: Some(there), ..tally(How::Moved, 12.0) };
+        assert_eq!(Heap::default().after(&moved, there).on_hand, 12.0);
+        assert!(Heap::default().after(&moved, here).is_overdrawn());
+    }
+
+    #[test]
+    fn spoiled_and_lost_are_gone_but_remembered() {
+        let at = Uuid::nil();
+        let heap = [tally(How::Woven, 30.0), tally(How::Spoiled, 4.0), tally(How::Lost, 6.0), tally(How::Used, 20.0)]
+            .iter()
+            .fold(Heap::default(), |heap, t| heap.after(t, at));
+        assert_eq!(heap, Heap { promised: 0.0, on_hand: 0.0, used: 20.0, spoiled: 4.0, lost: 6.0 });
+    }
+}

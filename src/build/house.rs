@@ -1,0 +1,336 @@
+//! A house now: the one fold over its entries from which state, verdicts and
+//! doubts come.
+
+use std::collections::BTreeMap;
+
+use uuid::Uuid;
+
+use super::brief;
+use super::doubt::{self, Doubt};
+use super::entry::{Entry, Item, Moment, PointName};
+use super::findings::Findings;
+use super::heap::{Heap, ItemNow, items};
+use super::next;
+use super::readings::{Current, Readings};
+use super::record::{Held, Record, Signed, Version};
+use super::stage::{Point, Rule, STAGES, Stage};
+use super::verdict::{Verdict, judge};
+use super::worked::Worked;
+use crate::measure::Body;
+
+/// How far a stage has got.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum State {
+    /// Not begun, and not its turn.
+    Ahead,
+    /// In hand.
+    Open,
+    /// All that must hold holds; it may be signed.
+    Ready,
+    /// Signed.
+    Signed,
+    /// Signed, but something since puts that in doubt.
+    Doubtful,
+}
+
+impl State {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Ahead => "ahead",
+            Self::Open => "open",
+            Self::Ready => "ready",
+            Self::Signed => "signed",
+            Self::Doubtful => "doubtful",
+        }
+    }
+}
+
+/// Where a point's value comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum From {
+    /// It is read.
+    Reading,
+    /// It is worked out and never read.
+    Derived,
+    /// It was not read, but follows from others.
+    Inferred,
+}
+
+/// A point now.
+#[derive(Debug, Clone)]
+pub struct PointNow {
+    /// The point.
+    pub point: Point,
+    /// What was read.
+    pub reading: Option<Current>,
+    /// The value that is judged.
+    pub value: Option<f64>,
+    /// Where it comes from.
+    pub from: From,
+    /// Value less target, where there is a target.
+    pub difference: Option<f64>,
+    /// What can be said of it.
+    pub verdict: Verdict,
+    /// Why, where it needs saying.
+    pub why: Option<String>,
+}
+
+/// A stage now.
+#[derive(Debug)]
+pub struct StageNow {
+    /// The stage.
+    pub stage: &'static Stage,
+    /// How far it has got.
+    pub state: State,
+    /// Its points, those worked out last.
+    pub points: Vec<PointNow>,
+    /// Its items.
+    pub items: Vec<ItemNow>,
+    /// What follows from the readings together.
+    pub findings: Findings,
+    /// What stands against signing it without a remark.
+    pub against: Vec<String>,
+    /// The sign-off that stands.
+    pub signed: Option<Signed>,
+}
+
+impl StageNow {
+    /// A point of the stage by its id.
+    #[must_use]
+    pub fn point(&self, id: &str) -> Option<&PointNow> {
+        self.points.iter().find(|p| p.point.id == id)
+    }
+}
+
+/// A house, as its entries have it.
+#[derive(Debug)]
+pub struct House {
+    /// Its id.
+    pub id: Uuid,
+    /// What people call it.
+    pub name: String,
+    /// When it was started.
+    pub started: Moment,
+    /// Whether its start was struck.
+    pub struck: bool,
+    /// The brief in force.
+    pub version: Version,
+    /// How many versions stand.
+    pub versions: usize,
+    /// What the brief works out to.
+    pub worked: Worked,
+    /// The nine stages.
+    pub stages: Vec<StageNow>,
+    /// The readings that hold.
+    pub readings: Readings,
+    /// The heaps.
+    pub heaps: BTreeMap<Item, Heap>,
+    /// Every stop, the latest last.
+    pub holds: Vec<Held>,
+    /// What can no longer be trusted.
+    pub doubts: Vec<Doubt>,
+    /// The people whose measures the book knows.
+    pub bodies: Vec<Body>,
+    /// When something was last written of it.
+    pub last: Moment,
+    /// What is next, in one sentence.
+    pub next: String,
+}
+
+/// Entries that make no house.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum FoldError {
+    /// No entry starts it.
+    #[error("house {0}: nothing in the book starts it; run verify")]
+    NotStarted(Uuid),
+    /// No brief of it stands.
+    #[error("house \"{0}\": no brief of it stands; run verify")]
+    NoBrief(String),
+    /// Its brief cannot be understood.
+    #[error("house \"{name}\": its brief cannot be worked with: {why}")]
+    Brief {
+        /// The house.
+        name: String,
+        /// What is wrong.
+        why: String,
+    },
+}
+
+impl House {
+    /// Folds the entries of a house, in order, into what it is now.
+    ///
+    /// # Errors
+    /// Where they do not start a house with a brief that can be worked out.
+    pub fn of(id: Uuid, entries: &[Entry]) -> Result<Self, FoldError> {
+        let record = Record::of(id, entries);
+        let (name, started) = record.name.clone().ok_or(FoldError::NotStarted(id))?;
+        let version = record
+            .standing
+            .last()
+            .and_then(|v| record.versions.get(v))
+            .cloned()
+            .ok_or_else(|| FoldError::NoBrief(name.clone()))?;
+        let worked = brief::understand(&version.said)
+            .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
+            .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
+            .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
+        let mut doubts = Vec::new();
+        let mut stages: Vec<StageNow> = STAGES
+            .iter()
+            .zip(items(&worked, &record.heaps))
+            .map(|(stage, items)| stage_now(stage, items, &worked, &record, &version, &mut doubts))
+            .collect();
+        open_first(&mut stages);
+        let mut house = Self {
+            id,
+            name,
+            started,
+            struck: record.struck_house,
+            versions: record.standing.len(),
+            version,
+            worked,
+            stages,
+            readings: record.readings,
+            heaps: record.heaps,
+            holds: record.holds,
+            doubts,
+            bodies: record.bodies,
+            last: record.last.unwrap_or(started),
+            next: String::new(),
+        };
+        house.next = next::sentence(&house);
+        Ok(house)
+    }
+
+    /// The hold that stops the house now.
+    #[must_use]
+    pub fn held(&self) -> Option<&Held> {
+        self.holds.iter().rev().find(|h| h.to.is_none())
+    }
+
+    /// A stage by its id.
+    #[must_use]
+    pub fn stage(&self, id: &str) -> Option<&StageNow> {
+        self.stages.iter().find(|s| s.stage.id == id)
+    }
+
+    /// A point by its name.
+    #[must_use]
+    pub fn point(&self, name: &PointName) -> Option<&PointNow> {
+        self.stage(&name.stage)?.point(&name.point)
+    }
+
+    /// The stage in hand: the first in doubt, else the first not signed; the
+    /// last where all are signed.
+    #[must_use]
+    pub fn in_hand(&self) -> &StageNow {
+        let doubtful = self.stages.iter().position(|s| s.state == State::Doubtful);
+        let open = self.stages.iter().position(|s| s.state != State::Signed);
+        let index = doubtful.or(open).unwrap_or(self.stages.len().saturating_sub(1));
+        &self.stages[index]
+    }
+
+    /// Whether all nine stages are signed.
+    #[must_use]
+    pub fn is_handed_over(&self) -> bool {
+        self.stages.iter().all(|s| s.signed.is_some())
+    }
+
+    /// Everybody whose spans may be called out, the house's own measure first.
+    #[must_use]
+    pub fn speakers(&self) -> Vec<Body> {
+        let own = self.worked.brief.body.clone();
+        let others = self.bodies.iter().filter(|b| b.name != own.name).cloned();
+        std::iter::once(own.clone()).chain(others).collect()
+    }
+}
+
+fn stage_now(
+    stage: &'static Stage,
+    items: Vec<ItemNow>,
+    worked: &Worked,
+    record: &Record,
+    version: &Version,
+    doubts: &mut Vec<Doubt>,
+) -> StageNow {
+    let readings = &record.readings;
+    let findings = (stage.findings)(worked, readings);
+    let mut points: Vec<PointNow> = (stage.points)(worked, readings)
+        .into_iter()
+        .map(|point| point_now(stage, point, readings, &findings))
+        .collect();
+    doubt::from_briefs(stage, &mut points, record, version, doubts);
+    points.extend(findings.derived.iter().map(|d| derived_now(d.point.clone(), d.value)));
+    let against = against(stage.rule, &points, &findings);
+    let signed = record.signs.get(stage.id).cloned();
+    let state = match &signed {
+        Some(signed) => {
+            let found = doubt::of_sign_off(stage, &points, signed, record, version);
+            let state = if found.is_empty() { State::Signed } else { State::Doubtful };
+            doubts.extend(found);
+            state
+        }
+        None if against.is_empty() => State::Ready,
+        None if points.iter().any(|p| p.reading.is_some()) => State::Open,
+        None => State::Ahead,
+    };
+    StageNow { stage, state, points, items, findings, against, signed }
+}
+
+fn point_now(stage: &Stage, point: Point, readings: &Readings, findings: &Findings) -> PointNow {
+    let reading = readings.of(stage.id, &point.id).cloned();
+    let inferred = findings.inferred.iter().find(|i| i.point == point.id);
+    let (value, from) = match (&reading, inferred) {
+        (Some(reading), _) => (Some(reading.number()), From::Reading),
+        (None, Some(inferred)) => (Some(inferred.value), From::Inferred),
+        (None, None) => (None, From::Reading),
+    };
+    let mut now = judged(point, value, from);
+    now.reading = reading;
+    if let Some((_, remark)) = findings.remarks.iter().find(|(id, _)| *id == now.point.id) {
+        now.why = Some(remark.clone());
+    } else if from == From::Inferred && now.why.is_none() {
+        now.why = inferred.map(|i| i.why.to_owned());
+    }
+    now
+}
+
+fn derived_now(point: Point, value: Option<f64>) -> PointNow {
+    judged(point, value, From::Derived)
+}
+
+fn judged(point: Point, value: Option<f64>, from: From) -> PointNow {
+    let (verdict, why) = value.map_or((Verdict::Unread, None), |v| judge(&point, v));
+    let difference = value.zip(point.goal.target()).map(|(v, target)| v - target);
+    PointNow { point, reading: None, value, from, difference, verdict, why }
+}
+
+/// What stands against signing.
+fn against(rule: Rule, points: &[PointNow], findings: &Findings) -> Vec<String> {
+    let mut against = findings.bars.clone();
+    let must = || points.iter().filter(|p| p.point.must);
+    let unread = must().filter(|p| p.verdict == Verdict::Unread).count();
+    if rule != Rule::NothingFound && unread > 0 {
+        against.push(format!("{unread} {} unread", if unread == 1 { "point is" } else { "points are" }));
+    }
+    for p in must() {
+        let says = &p.point.says;
+        match p.verdict {
+            Verdict::Out if rule == Rule::AllTrue => against.push(format!("{says} is out")),
+            Verdict::Doubtful => against.push(format!("{says} is in doubt")),
+            _ => {}
+        }
+    }
+    against
+}
+
+/// The first stage that is neither signed nor begun is open: it is its turn.
+fn open_first(stages: &mut [StageNow]) {
+    if let Some(first) = stages.iter_mut().find(|s| s.signed.is_none())
+        && first.state == State::Ahead
+    {
+        first.state = State::Open;
+    }
+}

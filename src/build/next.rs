@@ -1,0 +1,65 @@
+//! What is next at a house, in one sentence.
+
+use chrono::Datelike;
+
+use super::entry::Moment;
+use super::house::{House, StageNow, State};
+use super::verdict::Verdict;
+
+/// The sentence.
+pub(super) fn sentence(house: &House) -> String {
+    if let Some(held) = house.held() {
+        return format!("Held since {}: {}. Nothing is asked before it is resumed.", day(held.from), held.cause);
+    }
+    let stage = house.in_hand();
+    if house.is_handed_over() && stage.state == State::Signed {
+        let year = thatch_year(house).unwrap_or_else(|| house.last.year());
+        return format!("Handed over. Look at the thatch every year; lay it new about {year}.");
+    }
+    of_stage(stage, house)
+}
+
+/// The year in which the thatch has served its time, from the signing of the
+/// cap and the life of its kind.
+#[must_use]
+pub fn thatch_year(house: &House) -> Option<i32> {
+    let laid = house.stage("cap")?.signed.as_ref()?;
+    Some(laid.happened.year() + house.worked.brief.roofing.kind.life_years as i32)
+}
+
+fn of_stage(now: &StageNow, house: &House) -> String {
+    let says = now.stage.says.to_lowercase();
+    let doubted = now.points.iter().find(|p| p.verdict == Verdict::Doubtful);
+    if let Some(p) = doubted {
+        return format!("Read {} again: {}.", p.point.says, p.why.as_deref().unwrap_or("it is in doubt"));
+    }
+    if let Some(next) = &now.findings.next {
+        return next.clone();
+    }
+    let must = || now.points.iter().filter(|p| p.point.must);
+    let reading = now.against.is_empty();
+    if !reading
+        && let Some(p) = must().find(|p| p.verdict == Verdict::Unread)
+    {
+        return format!("Read {} ({}).", p.point.says, says);
+    }
+    if !reading
+        && let Some(p) = must().find(|p| p.verdict == Verdict::Out)
+    {
+        return format!("Put right {}: {}.", p.point.says, p.why.as_deref().unwrap_or("it is out"));
+    }
+    if now.state == State::Doubtful {
+        let cause = house.doubts.iter().find(|d| d.what == now.stage.id).map_or("something changed since", |d| &d.cause);
+        return format!("Look at {says} and sign it again: {cause}.");
+    }
+    if now.against.is_empty() {
+        return format!("Sign {says}: {}.", now.stage.rule_says);
+    }
+    format!("{says}: {}.", now.against.join("; "))
+}
+
+/// A day as people tell it: 2 Nov.
+#[must_use]
+pub fn day(at: Moment) -> String {
+    at.format("%-d %b").to_string()
+}

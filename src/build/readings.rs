@@ -1,0 +1,51 @@
+//! The readings that hold now, by point.
+
+use std::collections::BTreeMap;
+
+use uuid::Uuid;
+
+use super::entry::{Moment, PointName, Value};
+
+/// What stands for a point now: the latest reading and its repeats.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Current {
+    /// The entries it rests on, the latest last.
+    pub ids: Vec<Uuid>,
+    /// What was understood, one each.
+    pub values: Vec<Value>,
+    /// What was called out, one each.
+    pub said: Vec<String>,
+    /// When the latest was read.
+    pub happened: Moment,
+    /// Who read the latest.
+    pub by: String,
+    /// The version of the brief the latest was judged by.
+    pub brief: Uuid,
+}
+
+impl Current {
+    /// The mean of the repeats: metres, degrees, a count, or the share of yes.
+    #[must_use]
+    pub fn number(&self) -> f64 {
+        let sum: f64 = self.values.iter().map(Value::number).sum();
+        sum / self.values.len().max(1) as f64
+    }
+}
+
+/// The readings of a house that hold now.
+#[derive(Debug, Clone, Default)]
+pub struct Readings(pub BTreeMap<PointName, Current>);
+
+impl Readings {
+    /// What stands for a point.
+    #[must_use]
+    pub fn of(&self, stage: &str, point: &str) -> Option<&Current> {
+        self.0.get(&PointName::new(stage, point))
+    }
+
+    /// The number that stands for a point.
+    #[must_use]
+    pub fn number(&self, stage: &str, point: &str) -> Option<f64> {
+        self.of(stage, point).map(Current::number)
+    }
+}

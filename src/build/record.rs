@@ -1,0 +1,225 @@
+//! A house's entries, walked once in order: what stands, what was struck,
+//! what was moved away from under its readings.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use uuid::Uuid;
+
+use super::brief::{self, BriefText};
+use super::entry::{Entry, Item, Moment, PointName, SignOff, What};
+use super::heap::Heap;
+use super::readings::{Current, Readings};
+use super::worked::Worked;
+use crate::measure::{Body, Metres};
+
+/// A version of the brief.
+#[derive(Debug, Clone)]
+pub struct Version {
+    /// Its entry.
+    pub id: Uuid,
+    /// When it was decided.
+    pub happened: Moment,
+    /// By whom.
+    pub by: String,
+    /// As it was said.
+    pub said: BriefText,
+}
+
+/// A sign-off that was not struck.
+#[derive(Debug, Clone)]
+pub struct Signed {
+    /// Its entry.
+    pub id: Uuid,
+    /// When.
+    pub happened: Moment,
+    /// By whom.
+    pub by: String,
+    /// What it says.
+    pub sign: SignOff,
+}
+
+/// A stop of the work.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Held {
+    /// Its entry.
+    pub id: Uuid,
+    /// Why.
+    pub cause: String,
+    /// Whether it was planned.
+    pub planned: bool,
+    /// Whether all houses were held.
+    pub all: bool,
+    /// From when.
+    pub from: Moment,
+    /// Until when, where it has ended.
+    pub to: Option<Moment>,
+}
+
+/// Why a reading no longer holds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gone {
+    /// The reading's point.
+    pub point: PointName,
+    /// Since when.
+    pub since: Moment,
+    /// Why, in words.
+    pub cause: String,
+}
+
+/// A house's entries, sorted out.
+#[derive(Debug, Default)]
+pub(super) struct Record {
+    pub name: Option<(String, Moment)>,
+    pub struck_house: bool,
+    /// Every version ever, struck ones too, for readings that were judged by
+    /// them.
+    pub versions: BTreeMap<Uuid, Version>,
+    /// The versions that stand, the latest last.
+    pub standing: Vec<Uuid>,
+    pub readings: Readings,
+    pub gone: BTreeMap<Uuid, Gone>,
+    pub heaps: BTreeMap<Item, Heap>,
+    pub signs: BTreeMap<String, Signed>,
+    pub holds: Vec<Held>,
+    pub bodies: Vec<Body>,
+    pub last: Option<Moment>,
+}
+
+impl Record {
+    /// Walks the entries, which are in order.
+    pub(super) fn of(house: Uuid, entries: &[Entry]) -> Self {
+        let mut record = Self::default();
+        let strikes: BTreeMap<Uuid, (&Entry, &str)> = entries
+            .iter()
+            .filter_map(|e| match &e.what {
+                What::Strike { entry, why } => Some((*entry, (e, why.as_str()))),
+                _ => None,
+            })
+            .collect();
+        for entry in entries {
+            record.take(house, entry, strikes.get(&entry.id).copied());
+        }
+        let started = record.name.as_ref().map(|(_, at)| *at);
+        record.holds.retain(|h| h.to.is_none() || h.to > started);
+        record
+    }
+
+    fn take(&mut self, house: Uuid, entry: &Entry, struck: Option<(&Entry, &str)>) {
+        if entry.house == Some(house) {
+            self.last = self.last.max(Some(entry.happened));
+        }
+        match (&entry.what, struck) {
+            (What::House { name }, _) => {
+                self.name = Some((name.clone(), entry.happened));
+                self.struck_house = struck.is_some();
+            }
+            (What::Brief { said }, _) => {
+                let version =
+                    Version { id: entry.id, happened: entry.happened, by: entry.by.clone(), said: said.clone() };
+                self.versions.insert(entry.id, version);
+                if struck.is_none() {
+                    self.standing.push(entry.id);
+                }
+            }
+            (What::Reading(r), Some((strike, why))) => {
+                let cause = format!("a reading was struck: {why}");
+                self.lose(entry.id, Gone { point: r.point.clone(), since: strike.happened, cause });
+                // A struck repeat leaves the others; a struck first reading
+                // takes its point back to unread.
+                if !r.again {
+                    self.readings.0.remove(&r.point);
+                }
+            }
+            (What::Reading(_), None) => self.read(entry),
+            (What::Moved { point }, None) => self.moved(point, entry.happened),
+            (What::Tally(tally), None) => {
+                let heap = self.heaps.entry(tally.item).or_default();
+                *heap = heap.after(tally, house);
+            }
+            (What::Sign(sign), None) => {
+                let signed =
+                    Signed { id: entry.id, happened: entry.happened, by: entry.by.clone(), sign: sign.clone() };
+                self.signs.insert(sign.stage.clone(), signed);
+            }
+            (What::Hold { cause, planned }, None) => self.holds.push(Held {
+                id: entry.id,
+                cause: cause.clone(),
+                planned: *planned,
+                all: entry.house.is_none(),
+                from: entry.happened,
+                to: None,
+            }),
+            (What::Resume, None) => {
+                for hold in self.holds.iter_mut().filter(|h| h.to.is_none()) {
+                    hold.to = Some(entry.happened);
+                }
+            }
+            (What::Measure { name, parts }, None) => self.measured(name, parts),
+            (What::Strike { .. }, _) | (_, Some(_)) => {}
+        }
+    }
+
+    fn read(&mut self, entry: &Entry) {
+        let What::Reading(r) = &entry.what else { return };
+        if r.again
+            && let Some(current) = self.readings.0.get_mut(&r.point)
+        {
+            current.ids.push(entry.id);
+            current.values.push(r.value);
+            current.said.push(r.said.clone());
+            current.happened = entry.happened;
+            current.by.clone_from(&entry.by);
+            current.brief = r.brief;
+            return;
+        }
+        let current = Current {
+            ids: vec![entry.id],
+            values: vec![r.value],
+            said: vec![r.said.clone()],
+            happened: entry.happened,
+            by: entry.by.clone(),
+            brief: r.brief,
+        };
+        self.readings.0.insert(r.point.clone(), current);
+    }
+
+    /// A peg was moved: what was read to it before is unread again.
+    fn moved(&mut self, peg: &PointName, since: Moment) {
+        let touched: Vec<PointName> = self
+            .readings
+            .0
+            .keys()
+            .filter(|p| p.stage == peg.stage && p.point.len() == 2 && p.point.contains(&peg.point))
+            .cloned()
+            .collect();
+        for point in touched {
+            if let Some(current) = self.readings.0.remove(&point) {
+                for id in current.ids {
+                    let cause = format!("peg {} was moved", peg.point.to_uppercase());
+                    self.lose(id, Gone { point: point.clone(), since, cause });
+                }
+            }
+        }
+    }
+
+    fn lose(&mut self, reading: Uuid, gone: Gone) {
+        self.gone.entry(reading).or_insert(gone);
+    }
+
+    fn measured(&mut self, name: &str, parts: &super::entry::Parts) {
+        let metres = |m: Option<f64>| m.and_then(|m| Metres::new(m).ok());
+        let Ok(span) = Metres::new(parts.span_m) else { return };
+        let [half, forearm, hand, breadth, finger] =
+            [parts.half_span_m, parts.forearm_m, parts.hand_m, parts.breadth_m, parts.finger_m].map(metres);
+        if let Ok(body) = Body::new(name, span, half, forearm, hand, breadth, finger) {
+            self.bodies.retain(|b| b.name != name);
+            self.bodies.push(body);
+        }
+    }
+
+    /// A version worked out; nothing where it cannot be.
+    pub(super) fn worked(&self, version: Uuid) -> Option<Worked> {
+        let version = self.versions.get(&version)?;
+        brief::understand(&version.said).ok().and_then(|b| Worked::of(b).ok())
+    }
+}

@@ -1,0 +1,85 @@
+//! Stage 4: tie beams and plates.
+
+use super::{LEVEL_M, SIX, nothing, step};
+use crate::build::entry::Item;
+use crate::build::readings::Readings;
+use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::worked::Worked;
+
+/// Stage 4.
+pub const STAGE: Stage = Stage {
+    id: "beams",
+    number: 4,
+    says: "Beams and plates",
+    short: "beams",
+    steps: &[
+        step("Lay a tie beam across every pair of posts and tie it.", "It keeps the walls from spreading under the roof."),
+        step("Lay the plates along both sides and tie them to posts and beams.", "They carry every rafter."),
+        step("Tie a diagonal brace in each wall at every corner.", "Without diagonals the frame leans on its posts alone."),
+        step("Read the head rectangle again.", "Tying pulls a frame out of square."),
+        step("Count the turns of every lashing.", "A joint holds by its turns, not by its knot."),
+    ],
+    cautions: &[
+        "Nobody stands under a beam that is not tied.",
+        "Ladders: tied at the head, footed at the foot, one person at a time.",
+        "Plant-fibre cord creeps when wet: tie it damp, and tighten it when it has dried.",
+    ],
+    points,
+    needs,
+    findings: nothing,
+    rule: Rule::AllTrue,
+    rule_says: "every point is true",
+    figure: Figure::Elevation,
+};
+
+fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
+    let turns = worked.brief.frame.wraps;
+    let mut points: Vec<Point> = SIX
+        .iter()
+        .map(|&(pair, says)| {
+            let target = worked.distance_m(pair);
+            Point::near(format!("head/{pair}"), format!("head {says}"), target, worked.tolerance_m(target))
+        })
+        .collect();
+    for i in 1..=worked.frames_m.len() {
+        points.push(Point::signed(format!("beam-{i}/level"), format!("beam {i}, c-d end above a-b end"), 0.0, LEVEL_M));
+        points.push(Point::count(format!("beam-{i}/turns"), format!("beam {i}, fewest turns in a lashing"), turns));
+    }
+    for (id, says) in [("ab", "a-b"), ("cd", "c-d")] {
+        points.push(Point::count(format!("plate-{id}/turns"), format!("plate {says}, fewest turns in a lashing"), turns));
+    }
+    points.push(Point::count("braces/turns", "wall braces, fewest turns in a lashing", turns));
+    points
+}
+
+fn needs(worked: &Worked) -> Vec<Need> {
+    let frames = worked.frames_m.len() as u32;
+    let plates = 2 * (frames - 1);
+    let (post, beam) = (worked.brief.posts.d_m, worked.brief.frame.beam_d_m);
+    let cord = worked.cord_m(&[
+        ("beam to post", 2 * frames, post, beam),
+        ("plate to post", 2 * frames, post, beam),
+        ("wall brace", 16, post, worked.brief.frame.rafter_d_m),
+    ]);
+    vec![
+        Need::pieces(
+            Item::TieBeam,
+            frames,
+            format!("one across each pair of posts, {:.2} m and 0.3 m past each end", worked.brief.width_m),
+        ),
+        Need::pieces(
+            Item::Plate,
+            plates,
+            format!(
+                "one to a bay on each side, {:.2} m and a lap at the post",
+                worked.brief.length_m / f64::from(frames - 1)
+            ),
+        ),
+        Need::pieces(Item::Brace, 8, "two at each corner, one in each wall"),
+        Need::amount(
+            Item::Cord,
+            cord,
+            format!("{} beam, {} plate and 16 brace lashings, a tenth to spare", 2 * frames, 2 * frames),
+        ),
+    ]
+}

@@ -1,0 +1,52 @@
+//! Stage 8: the ridge cap.
+
+use super::{nothing, step};
+use crate::build::entry::Item;
+use crate::build::readings::Readings;
+use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::worked::Worked;
+
+/// Stage 8.
+pub const STAGE: Stage = Stage {
+    id: "cap",
+    number: 8,
+    says: "Ridge cap",
+    short: "cap",
+    steps: &[
+        step("Lay the upper ridge pole over the top rows and tie it.", "It gives the caps something to be pinned to."),
+        step("Fold the doubled panels over it, lapping away from the wind.", "Rain is driven into a lap that faces it."),
+        step("Pin each cap under the pole, the pins pointing down and out.", "A pin that points in leads the water in."),
+        step("Look from inside for daylight.", "Where light comes, water comes."),
+    ],
+    cautions: &[
+        "Falls: this is the highest work of all. A line over the ridge, tied off on the other side.",
+        "Pins are sharp: point them away, keep them in a quiver, none on the ground.",
+    ],
+    points,
+    needs,
+    findings: nothing,
+    rule: Rule::AllTrue,
+    rule_says: "every point is true",
+    figure: Figure::Slope,
+};
+
+fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
+    vec![
+        Point::count("caps", "cap panels laid", worked.thatch.cap_panels),
+        Point::count("pins", "fewest pins in a cap", worked.brief.roofing.pins_per_cap),
+        Point::yes("no-daylight", "no daylight seen from inside"),
+    ]
+}
+
+fn needs(worked: &Worked) -> Vec<Need> {
+    let caps = worked.thatch.cap_panels;
+    vec![
+        Need::pieces(
+            Item::DoubledPanel,
+            caps,
+            format!("{:.2} m of ridge, each two panels laid together", worked.roof.ridge_m),
+        ),
+        Need::pieces(Item::UpperRidgePole, 1, format!("{:.2} m, over the top rows", worked.roof.ridge_m)),
+        Need::pieces(Item::Pin, worked.thatch.pins, format!("{} in each of {caps} caps", worked.brief.roofing.pins_per_cap)),
+    ]
+}

@@ -1,0 +1,45 @@
+//! Stage 9: handing over.
+
+use super::{nothing, step};
+use crate::build::readings::Readings;
+use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::worked::Worked;
+
+/// Stage 9.
+pub const STAGE: Stage = Stage {
+    id: "handing-over",
+    number: 9,
+    says: "Handing over",
+    short: "hand over",
+    steps: &[
+        step("Walk round the house with the owner, outside and inside.", "They see what you see."),
+        step("Pour water over the ridge where no rain has come.", "A drip is found today, not in the first storm."),
+        step("Say what to watch: lashings, feet of the posts, the ridge.", "The owner is there every day; you are not."),
+        step("Tell when to look at the thatch and when to lay it new.", "Thatch wears; nobody is to be surprised."),
+    ],
+    cautions: &[
+        "Fire: the hearth well away from the wall, no flame under the eave, water and a way out.",
+        "Before a storm: tie down, and go to the shelter when told or sooner. No house like this is proof against a cyclone.",
+        "Look at lashings and thatch every year, and after every storm.",
+    ],
+    points,
+    needs,
+    findings: nothing,
+    rule: Rule::AllRead,
+    rule_says: "every question is answered and the owner has given their word",
+    figure: Figure::Elevation,
+};
+
+fn points(_: &Worked, _: &Readings) -> Vec<Point> {
+    vec![
+        Point::yes("no-post-moved", "no post has moved"),
+        Point::yes("lashings-tight", "all lashings are tight"),
+        Point::yes("no-drip", "no drip in rain or poured water"),
+        Point::yes("fire-distance", "the hearth is far enough from wall and thatch"),
+        Point::yes("owner-word", "the owner takes the house (by whose word)"),
+    ]
+}
+
+fn needs(_: &Worked) -> Vec<Need> {
+    Vec::new()
+}

@@ -1,0 +1,153 @@
+//! Stage 3: the posts.
+
+use std::f64::consts::PI;
+
+use super::set_out::net;
+use super::{LEVEL_M, SIX, step};
+use crate::build::entry::Item;
+use crate::build::findings::{Findings, Inferred};
+use crate::build::readings::Readings;
+use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::worked::Worked;
+use crate::reckon::plumb;
+
+const ID: &str = "posts";
+
+/// Room for the rammer all round a post, m (common practice).
+const RAMMING_ROOM_M: f64 = 0.15;
+/// Stone as heaped for the stone as rammed (common practice).
+const PACKING: f64 = 1.2;
+
+/// Stage 3.
+pub const STAGE: Stage = Stage {
+    id: ID,
+    number: 3,
+    says: "Posts",
+    short: "posts",
+    steps: &[
+        step("Dig each hole to hard ground, not less than the depth.", "A post stands on what is under it."),
+        step("Stand the post and stay it two ways before you let go.", "A post on its own falls. Stays remain until the braces are tied."),
+        step("Pack stones in lifts of a hand, and ram each lift.", "Loose stones let the post walk in the first storm."),
+        step("Bring the heads level with the first post.", "Beams that lie level share the load."),
+        step("Plumb each post along and across the house.", "A frame that leans starts with half its strength spent."),
+        step("Read the bases and the heads, six distances each.", "Base and head alike mean that nothing leans."),
+    ],
+    cautions: &[
+        "Nobody alone in a deep hole, and none deeper than the chest without shoring; local rules decide.",
+        "Keep the spoil and yourself off the edge of the hole.",
+        "Hands and feet out from under posts and stones.",
+        "Lift together, one voice calling; more hands before a bad back.",
+        "Leave no post without two stays, not for a moment.",
+    ],
+    points,
+    needs,
+    findings,
+    rule: Rule::AllTrue,
+    rule_says: "every point is true and the lean of the frame is known",
+    figure: Figure::Lean,
+};
+
+fn points(worked: &Worked, readings: &Readings) -> Vec<Point> {
+    let mut points = Vec::new();
+    let plumb_m = worked.brief.posts.height_m / 200.0;
+    for (i, post) in worked.posts.iter().enumerate() {
+        let id = &post.id;
+        points.push(Point::not_less(format!("{id}/depth"), format!("post {id} depth"), worked.brief.posts.depth_m));
+        points.push(Point::yes(format!("{id}/hard-ground"), format!("post {id} on hard ground")));
+        if i > 0 {
+            points.push(Point::signed(format!("{id}/level"), format!("head {id} above head A"), 0.0, LEVEL_M));
+        }
+        points.push(Point::signed(format!("{id}/plumb-along"), format!("{id} head leans to b-c"), 0.0, plumb_m));
+        points.push(Point::signed(format!("{id}/plumb-across"), format!("{id} head leans to c-d"), 0.0, plumb_m));
+    }
+    for (pair, says) in SIX {
+        let target = worked.distance_m(pair);
+        points.push(Point::near(format!("base/{pair}"), format!("base {says}"), target, worked.tolerance_m(target)));
+    }
+    for (pair, says) in SIX {
+        // The head is held against the base that was read, not the design.
+        let design = worked.distance_m(pair);
+        let base = readings.number(ID, &format!("base/{pair}")).unwrap_or(design);
+        points.push(Point::near(format!("head/{pair}"), format!("head {says}"), base, worked.tolerance_m(design)));
+    }
+    points
+}
+
+fn needs(worked: &Worked) -> Vec<Need> {
+    let posts = &worked.brief.posts;
+    let count = worked.posts.len() as u32;
+    let hole_d = posts.d_m + 2.0 * RAMMING_ROOM_M;
+    let each = PI / 4.0 * (hole_d * hole_d - posts.d_m * posts.d_m) * posts.depth_m * PACKING;
+    vec![
+        Need::pieces(
+            Item::Post,
+            count,
+            format!(
+                "{} along each side; each {:.2} m deep + {:.2} m high + 0.10 m to trim, {:.0} mm thick",
+                worked.frames_m.len(),
+                posts.depth_m,
+                posts.height_m,
+                posts.d_m * 1000.0
+            ),
+        ),
+        Need::amount(
+            Item::PackingStone,
+            each * f64::from(count),
+            format!("{count} holes {:.0} cm wide less the post, {PACKING} times for stone as heaped", hole_d * 100.0),
+        ),
+    ]
+}
+
+/// What the posts' readings ask of `plumb`: base, heads, and the bobs of the
+/// corner posts.
+fn asked(worked: &Worked, readings: &Readings) -> plumb::In {
+    let mut bobs = Vec::new();
+    for post in worked.posts.iter().filter(|p| p.corner) {
+        for (axis, word) in [(plumb::Axis::Length, "plumb-along"), (plumb::Axis::Width, "plumb-across")] {
+            if let Some(offset_m) = readings.number(ID, &format!("{}/{word}", post.id))
+                && let Some(post) = plumb::Corner::from_name(&post.id.to_lowercase())
+            {
+                bobs.push(plumb::Bob { post, axis, offset_m });
+            }
+        }
+    }
+    plumb::In {
+        height_m: worked.brief.posts.height_m,
+        length_m: worked.brief.length_m,
+        width_m: worked.brief.width_m,
+        base: net(worked, readings, ID, "base/").readings,
+        head: net(worked, readings, ID, "head/").readings,
+        bobs,
+    }
+}
+
+fn findings(worked: &Worked, readings: &Readings) -> Findings {
+    let mut found = Findings::default();
+    let out = match plumb::run(&asked(worked, readings)) {
+        Ok(out) => out,
+        Err(_) => {
+            found.bars.push("how the posts lean is not known yet: read bases and heads".to_owned());
+            return found;
+        }
+    };
+    match &out.leans {
+        None => {
+            found.bars.push("how the frame sways is not known".to_owned());
+            let word = "Bases and heads agree or not, but the whole frame may sway: hang a plumb bob at two posts, along and across.";
+            found.told.push(word.to_owned());
+        }
+        Some(leans) => {
+            for (corner, lean) in leans.iter() {
+                let post = corner.name().to_uppercase();
+                for (word, value) in [("plumb-along", lean.dx_m), ("plumb-across", lean.dy_m)] {
+                    let point = format!("{post}/{word}");
+                    if readings.of(ID, &point).is_none() {
+                        found.inferred.push(Inferred { point, value, why: "worked out from bases, heads and bobs" });
+                    }
+                }
+            }
+        }
+    }
+    found.plumb = Some(out);
+    found
+}

@@ -1,0 +1,81 @@
+//! Stage 6: raising the ridge.
+
+use super::{nothing, step};
+use crate::build::entry::Item;
+use crate::build::readings::Readings;
+use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::worked::Worked;
+
+/// Stage 6.
+pub const STAGE: Stage = Stage {
+    id: "ridge",
+    number: 6,
+    says: "Raising the ridge",
+    short: "ridge",
+    steps: &[
+        step("Tie the lifting poles crossed, in two pairs, and dig their feet in.", "A foot that slides lets everything fall."),
+        step("Count the people at hand against the number below.", "Too few is worse than not yet."),
+        step("Raise it together, one voice calling, a rope on each side.", "The ropes hold what the poles cannot."),
+        step("Stand a king post on every tie beam and stay it.", "They carry the ridge from now on."),
+        step("Make the two legs equal at both ends and in the middle.", "Equal legs put the ridge over the middle."),
+        step("Tie the rafters to ridge and plates from the middle outward.", "The load stays even on both sides."),
+        step("Brace both slopes.", "The braces keep the ridge from running toward a gable."),
+        step("Take the lifting poles away last.", "Nothing is let go before everything is tied."),
+    ],
+    cautions: &[
+        "The most dangerous step. No overhead line within reach: stop and have it moved.",
+        "One voice calls, everybody else is silent. Nobody under it, ever.",
+        "Stop in wind. Stop when anyone says stop.",
+        "A rope on each side, held by people who are not lifting. Helmets, or nobody near.",
+        "The weights are worked out, not weighed. A licensed lifter where the law asks for one.",
+    ],
+    points,
+    needs,
+    findings: nothing,
+    rule: Rule::AllTrue,
+    rule_says: "the legs are equal and the king posts plumb",
+    figure: Figure::Section,
+};
+
+fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
+    let leg_m = worked.brief.width_m / 200.0;
+    let plumb_m = worked.roof.rise_m / 200.0;
+    let mut points = vec![Point::count("people", "people at hand", worked.lift.people).beside()];
+    for (id, says) in [("da", "d-a end"), ("middle", "middle"), ("bc", "b-c end")] {
+        points.push(Point::equal(format!("legs/{id}"), format!("{says}, a-b leg less c-d leg"), leg_m));
+    }
+    for i in 1..=worked.frames_m.len() {
+        points.push(Point::signed(format!("king-{i}/plumb-along"), format!("king post {i} leans to b-c"), 0.0, plumb_m));
+        points.push(Point::signed(format!("king-{i}/plumb-across"), format!("king post {i} leans to c-d"), 0.0, plumb_m));
+    }
+    let turns = worked.brief.frame.wraps;
+    points.push(Point::count("rafters/turns", "rafters, fewest turns in a lashing", turns).beside());
+    points
+}
+
+fn needs(worked: &Worked) -> Vec<Need> {
+    let frame = &worked.brief.frame;
+    let (frames, rafters) = (worked.frames_m.len() as u32, worked.rafter_count());
+    let at_ridge = if worked.raises_rafters() { 0 } else { rafters };
+    let cord = worked.cord_m(&[
+        ("rafter to plate", rafters, frame.rafter_d_m, frame.beam_d_m),
+        ("rafter to ridge", at_ridge, frame.rafter_d_m, frame.ridge_d_m),
+        ("king post", 2 * frames, frame.ridge_d_m, frame.beam_d_m),
+        ("slope brace", 8, frame.rafter_d_m, frame.rafter_d_m),
+    ]);
+    let pole = worked.brief.posts.height_m + worked.roof.rise_m;
+    vec![
+        Need::pieces(Item::LiftingPole, 4, format!("two crossed pairs, {pole:.2} m to the crossing and 0.6 m above")),
+        Need::pieces(
+            Item::KingPost,
+            frames,
+            format!("one on each tie beam, {:.2} m high", worked.roof.rise_m),
+        ),
+        Need::pieces(Item::Brace, 4, "two in each slope, crossing"),
+        Need::amount(
+            Item::Cord,
+            cord,
+            format!("{rafters} rafters to the plates, {at_ridge} to the ridge, {} king post and 8 brace lashings, a tenth to spare", 2 * frames),
+        ),
+    ]
+}

@@ -1,0 +1,99 @@
+//! Stage 5: the roof frame, on the tie beams and on the ground.
+
+use super::{nothing, step};
+use crate::build::entry::Item;
+use crate::build::readings::Readings;
+use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::worked::Worked;
+
+/// How close a rafter should stand to its place, m.
+const PLACE_M: f64 = 0.020;
+/// How equal the halves of a tie beam should be, m.
+const MIDDLE_M: f64 = 0.005;
+
+/// Stage 5.
+pub const STAGE: Stage = Stage {
+    id: "roof-frame",
+    number: 5,
+    says: "Roof frame",
+    short: "frame",
+    steps: &[
+        step("Find the middle of each tie beam by folding a cord.", "The ridge stands over these marks."),
+        step("Lay the ridge pole along them and mark its middle.", "The rafters are counted from there."),
+        step("Mark the rafters' places from the middle outward, halving each time.", "Halves do not add up their errors as steps do."),
+        step("Where the ridge goes up with its rafters, tie them to it now, in that order.", "On the ground a lashing can be pulled tight."),
+        step("Else only cut the rafters and count them.", "What is missing is found before anyone is up there."),
+    ],
+    cautions: &[
+        "Cutting tools: clear a circle, cut away from yourself, sheathe what is not in the hand.",
+        "Long poles: one at each end, and look behind before you turn.",
+    ],
+    points,
+    needs,
+    findings: nothing,
+    rule: Rule::AllTrue,
+    rule_says: "every point is true",
+    figure: Figure::Section,
+};
+
+/// The name of a rafter's place: 0 in the middle, +1 the first toward b-c.
+fn place(index: usize, count: usize) -> String {
+    let from_middle = index as i64 - (count / 2) as i64;
+    if from_middle == 0 { "0".to_owned() } else { format!("{from_middle:+}") }
+}
+
+fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
+    let mut points: Vec<Point> = (1..=worked.frames_m.len())
+        .map(|i| Point::equal(format!("beam-{i}/halves"), format!("beam {i}, a-b half less c-d half"), MIDDLE_M))
+        .collect();
+    points.push(Point::not_less("ridge-length", "ridge pole length", worked.roof.ridge_m));
+    let positions = &worked.rafters.positions_m;
+    for target in &worked.rafters.order_m {
+        let Some(index) = positions.iter().position(|p| p == target) else { continue };
+        let name = place(index, positions.len());
+        let says = if name == "0" { "rafter 0, at the middle".to_owned() } else { format!("rafter {name} from the middle") };
+        points.push(Point::signed(format!("rafter/{name}"), says, *target, PLACE_M));
+    }
+    points.push(Point::count("rafters", "rafters cut, both slopes", worked.rafter_count()));
+    points
+}
+
+fn needs(worked: &Worked) -> Vec<Need> {
+    let frame = &worked.brief.frame;
+    let rafters = worked.rafter_count();
+    let mut needs = vec![
+        Need::pieces(
+            Item::RidgePole,
+            1,
+            format!("{:.2} m with both gables, {:.0} mm thick", worked.roof.ridge_m, frame.ridge_d_m * 1000.0),
+        ),
+        Need::pieces(
+            Item::Rafter,
+            rafters,
+            format!(
+                "{} pairs, {:.0} cm apart; each {:.2} m, {:.0} mm thick",
+                worked.rafters.count,
+                worked.rafters.spacing_m * 100.0,
+                worked.roof.rafter_m,
+                frame.rafter_d_m * 1000.0
+            ),
+        ),
+        Need::pieces(Item::Batten, 2, format!("one along each eave, {:.2} m, to tilt the first row", worked.roof.ridge_m)),
+    ];
+    if worked.raises_rafters() {
+        let cord = worked.cord_m(&[("rafter to ridge", rafters, frame.rafter_d_m, frame.ridge_d_m)]);
+        needs.push(Need::amount(Item::Cord, cord, format!("{rafters} rafters tied to the ridge, a tenth to spare")));
+    }
+    needs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_named_from_the_middle() {
+        let names: Vec<String> = (0..5).map(|i| place(i, 5)).collect();
+        assert_eq!(names, ["-2", "-1", "0", "+1", "+2"]);
+    }
+}

@@ -1,0 +1,204 @@
+//! Stage 2: the four pegs.
+
+use super::{SIX, step};
+use crate::build::brief::Tolerance;
+use crate::build::entry::Item;
+use crate::build::findings::{Derived, Findings, SetOut};
+use crate::build::readings::Readings;
+use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::worked::Worked;
+use crate::reckon::pegs;
+use crate::reckon::square::{self, Pair};
+
+const ID: &str = "set-out";
+
+/// Stage 2.
+pub const STAGE: Stage = Stage {
+    id: ID,
+    number: 2,
+    says: "Set-out",
+    short: "set-out",
+    steps: &[
+        step("Cut the ropes to the kit and mark their middles by folding.", "A fold halves exactly; a rule does not. Leave extra for knots."),
+        step("Lay the length rope and the width rope with their middles on the centre mark.", "Then the house stands evenly about its mark."),
+        step("Hold the triangle rope: its base on the end line, its point on the mark.", "Equal legs stand square to the base."),
+        step("Swing it end for end at the other end.", "What was crooked one way shows double the other way."),
+        step("Drive a peg at each of the four corners.", "They carry every post that follows."),
+        step("Read back sides, ends and diagonals, then the four from the mark.", "Equal diagonals alone do not make a rectangle."),
+    ],
+    cautions: &[
+        "Ropes at ankle height trip people: hang a leaf on each, and lift them when done.",
+        "Sun: work early, drink, and take turns at the rope.",
+    ],
+    points,
+    needs,
+    findings,
+    rule: Rule::NothingFound,
+    rule_says: "the pegs are settled, no reading is suspected, no peg is left to move",
+    figure: Figure::Plan,
+};
+
+fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
+    let marks = [("oa", "mark to a"), ("ob", "mark to b"), ("oc", "mark to c"), ("od", "mark to d")];
+    SIX.iter()
+        .chain(&marks)
+        .map(|&(id, says)| {
+            let target = worked.distance_m(id);
+            Point::near(id, says, target, worked.tolerance_m(target))
+        })
+        .collect()
+}
+
+fn needs(_: &Worked) -> Vec<Need> {
+    vec![
+        Need::pieces(Item::Rope, 3, "length rope, width rope, triangle rope"),
+        Need::pieces(Item::Peg, 4, "one at each corner"),
+    ]
+}
+
+/// What the readings of the pegs ask of least squares.
+#[must_use]
+pub fn asked(worked: &Worked, readings: &Readings) -> square::In {
+    net(worked, readings, ID, "")
+}
+
+/// The distances read under a stage and a prefix, as a net of four corners.
+pub(super) fn net(worked: &Worked, readings: &Readings, stage: &str, prefix: &str) -> square::In {
+    let mut asked = square::In {
+        length_m: worked.brief.length_m,
+        width_m: worked.brief.width_m,
+        sigma_m: worked.brief.tolerance.sigma_m(),
+        ..square::In::default()
+    };
+    for &pair in Pair::ALL {
+        let Some(current) = readings.of(stage, &format!("{prefix}{}", pair.name())) else { continue };
+        let read: Vec<f64> = current.values.iter().map(|v| v.number()).filter(|m| *m >= 1e-6).collect();
+        match read.as_slice() {
+            [] => {}
+            &[one] => asked.set(pair, square::Reading::One(one)),
+            _ => asked.set(pair, square::Reading::Many(read)),
+        }
+    }
+    asked
+}
+
+fn findings(worked: &Worked, readings: &Readings) -> Findings {
+    let mut found = Findings::default();
+    let asked = asked(worked, readings);
+    let out = match square::run(&asked) {
+        Ok(square::Out::Determined(out)) => out,
+        Ok(square::Out::Lacking(short)) => {
+            found.bars.push(format!(
+                "the pegs are not settled yet: {} more {} needed",
+                short.lacking,
+                if short.lacking == 1 { "distance is" } else { "distances are" }
+            ));
+            derive(&mut found, worked, None);
+            return found;
+        }
+        Err(refusal) => {
+            found.bars.push(format!("no four pegs fit these readings: {}", refusal.why));
+            found.told.push("The readings contradict each other. Read the sides again.".to_owned());
+            derive(&mut found, worked, None);
+            return found;
+        }
+    };
+    if out.suspects.is_empty() {
+        let placed = pegs::to_move(&asked, &out, worked.peg_tolerance_m());
+        moves_told(&mut found, &placed.moves, worked);
+        found.set_out = Some(SetOut { square: *out, kept: placed.kept, moves: placed.moves });
+    } else {
+        suspected(&mut found, &out, &asked);
+        found.set_out = Some(SetOut { square: *out, kept: Vec::new(), moves: Vec::new() });
+    }
+    let set_out = found.set_out.clone();
+    derive(&mut found, worked, set_out.as_ref());
+    found
+}
+
+/// The pegs to move, in the words of the plan.
+fn moves_told(found: &mut Findings, moves: &[pegs::Move], worked: &Worked) {
+    for m in moves {
+        let corner = m.corner.name();
+        let mm = |metres: f64| (metres * 1000.0).round().abs();
+        let along = if m.along_m >= 0.0 { "toward the b-c end" } else { "toward the d-a end" };
+        let across = if m.across_m >= 0.0 { "toward the c-d side" } else { "toward the a-b side" };
+        let word = format!(
+            "Move peg {} {:.0} mm along the house {along} and {:.0} mm across it {across}.",
+            corner.to_uppercase(),
+            mm(m.along_m),
+            mm(m.across_m)
+        );
+        found.bars.push(format!("peg {} is to move", corner.to_uppercase()));
+        if found.next.is_none() {
+            found.next = Some(format!("{word} Then say so with \"moved\" and read it again."));
+        }
+        found.told.push(word);
+    }
+    if moves.is_empty() {
+        let mm = worked.peg_tolerance_m() * 1000.0;
+        found.told.push(format!("The pegs stand true, all within {mm:.0} mm of their places."));
+    }
+}
+
+/// Which readings are suspected, and what to read next to tell them apart.
+fn suspected(found: &mut Findings, out: &square::Determined, asked: &square::In) {
+    let names: Vec<&str> = out.suspects.iter().map(|p| p.name()).collect();
+    let said = |name: &str| format!("{}-{}", &name[..1], &name[1..]).replace("o-", "mark to ");
+    let marks_read = [Pair::Oa, Pair::Ob, Pair::Oc, Pair::Od].iter().filter(|p| asked.get(**p).is_some()).count();
+    let (word, next) = if let [one] = names.as_slice() {
+        (format!("The reading {} does not fit the others.", said(one)), format!("Read {} again.", said(one)))
+    } else if marks_read < 4 {
+        (
+            format!("The {} disagree: one is a slip, and they cannot say which.", told_count(asked)),
+            "Read the four from the mark to the pegs; they may tell.".to_owned(),
+        )
+    } else {
+        let all: Vec<String> = names.iter().map(|n| said(n)).collect();
+        (
+            format!("One of these is a slip, and they cannot be told apart: {}.", all.join(", ")),
+            format!("Read {} again.", all.join(", ")),
+        )
+    };
+    found.bars.push("a reading is suspected".to_owned());
+    for name in names {
+        found.remarks.push((name.to_owned(), "suspected of a slip".to_owned()));
+    }
+    found.next = Some(next.clone());
+    found.told.push(word);
+    found.told.push(next);
+}
+
+fn told_count(asked: &square::In) -> String {
+    const WORDS: [&str; 11] =
+        ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    let n = Pair::ALL.iter().filter(|p| asked.get(**p).is_some()).count();
+    WORDS.get(n).map_or_else(|| n.to_string(), |w| (*w).to_owned())
+}
+
+/// The worked-out points: the largest move, the diagonals, the crossing.
+fn derive(found: &mut Findings, worked: &Worked, set_out: Option<&SetOut>) {
+    let peg = worked.peg_tolerance_m();
+    let diagonal = worked.tolerance_m(worked.setout.diagonal_m);
+    let square = set_out.map(|s| &s.square);
+    let largest = set_out.map(|s| s.moves.iter().map(|m| m.along_m.hypot(m.across_m)).fold(0.0, f64::max));
+    let crossing = square.and_then(|s| s.bisect.as_ref()).map(|b| b.crossing[0].hypot(b.crossing[1]));
+    let all = [
+        ("largest-move", "largest peg move", peg, largest),
+        ("diagonal-difference", "a-c less b-d, as settled", diagonal, square.map(|s| s.diagonal_difference_m)),
+        ("crossing", "crossing of the diagonals off the mark", peg, crossing),
+    ];
+    for (id, says, tolerance, value) in all {
+        let point = Point::signed(id, says, 0.0, tolerance).beside();
+        found.derived.push(Derived { point, value });
+    }
+}
+
+/// Whether ropes or a tape are used, in a few words.
+#[must_use]
+pub fn tolerance_says(tolerance: Tolerance) -> &'static str {
+    match tolerance {
+        Tolerance::Rope => "by rope: 1/200, not under 10 mm",
+        Tolerance::Tape => "by tape: 1.5 mm for the root of each metre, not under 4 mm",
+    }
+}

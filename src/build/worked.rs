@@ -1,0 +1,193 @@
+//! What a brief works out to: every position, length and count that the
+//! stages ask for, reckoned once.
+
+use super::brief::{Brief, Raising, Remark};
+use crate::reckon::{Refusal, cord, lift, rafters, roof, setout, thatch};
+
+/// A post and where its centre stands on the plan, m from the centre mark.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Post {
+    /// `A` to `D` at the corners; `AB1`, `DC1` … along the sides.
+    pub id: String,
+    /// Along the house.
+    pub x_m: f64,
+    /// Across the house.
+    pub y_m: f64,
+    /// Whether it stands at a corner.
+    pub corner: bool,
+}
+
+/// A brief with all that follows from it.
+#[derive(Debug, Clone)]
+pub struct Worked {
+    /// The brief.
+    pub brief: Brief,
+    /// Ropes and corners.
+    pub setout: setout::Out,
+    /// The posts, in the order one walks round them from A.
+    pub posts: Vec<Post>,
+    /// Where the cross frames stand along the house (a tie beam and a king
+    /// post each), from the a-d end, m.
+    pub frames_m: Vec<f64>,
+    /// The roof.
+    pub roof: roof::Out,
+    /// The rafters' places.
+    pub rafters: rafters::Out,
+    /// The thatch.
+    pub thatch: thatch::Out,
+    /// The raising of the ridge.
+    pub lift: lift::Out,
+}
+
+impl Worked {
+    /// Works a brief out.
+    ///
+    /// # Errors
+    /// The field that cannot be worked with.
+    pub fn of(brief: Brief) -> Result<Self, Remark> {
+        let setout = setout::run(&setout::In { length_m: brief.length_m, width_m: brief.width_m })
+            .map_err(|e| refused("length", e))?;
+        let halves = halvings(brief.length_m, brief.posts.gap_max_m);
+        let roof = roof::run(&roof::In {
+            width_m: brief.width_m,
+            length_m: brief.length_m,
+            slope: roof::Slope::Pitch(brief.frame.pitch_deg),
+            eave_m: brief.frame.eave_m,
+            gable_m: brief.frame.gable_m,
+        })
+        .map_err(|e| refused("pitch", e))?;
+        let rafters = rafters::run(&rafters::In {
+            ridge_m: roof.ridge_m,
+            by: rafters::By::MaxSpacing(brief.frame.rafter_gap_max_m),
+            end_inset_m: 0.0,
+        })
+        .map_err(|e| refused("rafter_gap_max", e))?;
+        let thatch = thatch::run(&thatch::In {
+            slope_m: roof.rafter_m,
+            ridge_m: roof.ridge_m,
+            course_m: brief.roofing.course_m,
+            panel_m: brief.roofing.panel_m,
+            side_lap_m: brief.roofing.lap_m,
+            cap_panel_m: brief.roofing.panel_m,
+            cap_lap_m: brief.roofing.cap_lap_m,
+            pins_per_cap: brief.roofing.pins_per_cap,
+            slopes: 2,
+            spoil: 0.1,
+        })
+        .map_err(|e| refused("course", e))?;
+        let lift = lift::run(&raising(&brief, &roof, &rafters)).map_err(|e| refused("ridge_d", e))?;
+        let frames_m = (0..=halves)
+            .map(|i| brief.length_m * (f64::from(i) / f64::from(halves) - 0.5))
+            .collect::<Vec<_>>();
+        let posts = posts(&frames_m, brief.width_m);
+        Ok(Self { brief, setout, posts, frames_m, roof, rafters, thatch, lift })
+    }
+
+    /// How far a length may be from its target, m.
+    #[must_use]
+    pub fn tolerance_m(&self, target_m: f64) -> f64 {
+        self.brief.tolerance.of(target_m)
+    }
+
+    /// How far a peg may stand from its place before it is moved, m.
+    #[must_use]
+    pub fn peg_tolerance_m(&self) -> f64 {
+        self.tolerance_m(self.setout.leg_m)
+    }
+
+    /// The target of one of the ten distances of the plan, `ab` to `od`, m.
+    #[must_use]
+    pub fn distance_m(&self, pair: &str) -> f64 {
+        match pair {
+            "ab" | "cd" => self.brief.length_m,
+            "bc" | "da" => self.brief.width_m,
+            "ac" | "bd" => self.setout.diagonal_m,
+            _ => self.setout.leg_m,
+        }
+    }
+
+    /// How many rafters there are, both slopes together.
+    #[must_use]
+    pub fn rafter_count(&self) -> u32 {
+        2 * self.rafters.count
+    }
+
+    /// Whether a lashing of the roof frame is tied before the ridge goes up.
+    #[must_use]
+    pub fn raises_rafters(&self) -> bool {
+        self.brief.frame.raising == Raising::WithRafters
+    }
+
+    /// The cord that some joints take with the brief's turns, `(name, count,
+    /// first and second diameter in m)` each; with the usual spare, m.
+    #[must_use]
+    pub fn cord_m(&self, joints: &[(&str, u32, f64, f64)]) -> f64 {
+        let frame = &self.brief.frame;
+        let joints = joints
+            .iter()
+            .map(|&(name, count, d1_m, d2_m)| cord::Joint {
+                name: name.to_owned(),
+                count,
+                d1_m,
+                d2_m,
+                wraps: f64::from(frame.wraps),
+                fraps: f64::from(frame.fraps),
+            })
+            .collect();
+        let asked = cord::In { joints, cord_d_m: 0.006, tails_m: 0.3, spare: 0.1 };
+        cord::run(&asked).map_or(0.0, |out| out.order_m)
+    }
+}
+
+fn refused(field: &'static str, refusal: Refusal) -> Remark {
+    Remark { field, why: refusal.why }
+}
+
+/// The parts a side is halved into until no gap is wider than allowed.
+fn halvings(length_m: f64, gap_max_m: f64) -> u32 {
+    let mut parts = 1;
+    // The longest house over the narrowest gap stops well before this bound.
+    while length_m / f64::from(parts) > gap_max_m + 1e-9 && parts < 1024 {
+        parts *= 2;
+    }
+    parts
+}
+
+/// Walks round: a to b, then back from c to d.
+fn posts(frames_m: &[f64], width_m: f64) -> Vec<Post> {
+    let last = frames_m.len().saturating_sub(1);
+    let name = |i: usize, from: &str, to: &str| match i {
+        0 => from.to_owned(),
+        i if i == last => to.to_owned(),
+        i => format!("{from}{to}{i}"),
+    };
+    let side = |from: &'static str, to: &'static str, y_m: f64| {
+        frames_m
+            .iter()
+            .enumerate()
+            .map(move |(i, &x_m)| Post { id: name(i, from, to), x_m, y_m, corner: i == 0 || i == last })
+    };
+    let near = side("A", "B", -width_m / 2.0);
+    let mut far: Vec<Post> = side("D", "C", width_m / 2.0).collect();
+    far.reverse();
+    near.chain(far).collect()
+}
+
+/// Everything that hangs from the ridge as it goes up.
+fn raising(brief: &Brief, roof: &roof::Out, rafters: &rafters::Out) -> lift::In {
+    let frame = &brief.frame;
+    let part = |name: &str, count, length_m, d_m| lift::Part {
+        name: name.to_owned(),
+        count,
+        length_m,
+        d_m,
+        density_kg_m3: frame.green_kg_m3,
+    };
+    let mut parts = vec![part("ridge pole", 1, roof.ridge_m, frame.ridge_d_m)];
+    if frame.raising == Raising::WithRafters {
+        parts.push(part("rafters", 2 * rafters.count, roof.rafter_m, frame.rafter_d_m));
+    }
+    let pole_m = brief.posts.height_m + roof.rise_m;
+    // The usual stance: the feet six tenths of the pole apart (common practice).
+    lift::In { parts, mates: 0, pairs: 2, pole_m, foot_spread_m: 0.6 * pole_m, each_kg: 25.0, team: 0.5 }
+}
