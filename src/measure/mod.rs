@@ -1,9 +1,30 @@
 //! Lengths in metres inside, said and told the way people call them out.
 //!
 //! A measure belongs to a person: [`Body`] holds whose span it is and how
-//! long its parts are. [`understand`] reads what was called out, [`told`]
-//! writes it back.
+//! long its parts are. [`understand`] reads what was called out (`2 1/2 sp`,
+//! `3.44 m`, `5' 4 1/2"`), [`told`] writes lengths back. What cannot be
+//! understood is refused with its place and one plain line ([`NotUnderstood`]).
+//!
+//! Spans and inches are halved, and halved again: their fractions are exact
+//! binary ones ([`Fraction`]), so halving a length never gathers error.
 
-pub mod body;
-pub mod said;
+mod answers;
+mod body;
+mod fraction;
+mod metres;
+mod number;
+mod pair;
+mod pieces;
+mod refusal;
+mod said;
 pub mod told;
+mod unit;
+
+pub use answers::{MOST_COUNT, understand_angle, understand_count, understand_yes_no};
+pub use body::{Body, BodyError, Parts};
+pub use fraction::{Fraction, FractionError};
+pub use metres::{LengthError, Metres, difference_m};
+pub use pair::{Pair, understand_pair};
+pub use refusal::NotUnderstood;
+pub use said::{Said, Speech, understand, understand_signed};
+pub use unit::{Family, Unit};
