@@ -67,3 +67,90 @@ pub fn understand_yes_no(text: &str) -> Result<bool, NotUnderstood> {
         _ => Err(Place { at: 0, len: text.chars().count() }.refused("neither yes nor no; say yes or no")),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn a_count_is_a_whole_number_in_plain_digits() {
+        assert_eq!(understand_count("40"), Ok(40));
+        assert_eq!(understand_count(" 0 "), Ok(0));
+        assert_eq!(understand_count("1000000"), Ok(MOST_COUNT));
+        for (text, at, len) in [
+            ("", 0, 0),
+            ("1000001", 0, 7),
+            ("99999999999999999999", 0, 20),
+            ("1.5", 0, 3),
+            ("1,000", 0, 5),
+            ("-1", 0, 1),
+            ("½", 0, 1),
+            ("4 0", 2, 1),
+            ("40 panels", 3, 6),
+            ("４０", 0, 1),
+        ] {
+            let refusal = understand_count(text).unwrap_err();
+            assert_eq!((refusal.at, refusal.len), (at, len), "{}", refusal.pointed(text));
+        }
+    }
+
+    #[test]
+    fn an_angle_is_in_degrees_and_in_the_range_asked_for() {
+        for (text, degrees) in [
+            ("45", 45.0),
+            ("45 deg", 45.0),
+            ("45°", 45.0),
+            ("−2 1/2 degrees", -2.5),
+            ("+7,5", 7.5),
+            ("-0", 0.0),
+        ] {
+            let understood = understand_angle(text, -360.0..=360.0).unwrap();
+            assert_eq!(understood, degrees, "{text}");
+            assert!(understood != 0.0 || understood.is_sign_positive(), "{text}");
+        }
+        for (text, at, len) in [
+            ("", 0, 0),
+            ("-1", 0, 2),
+            ("90.5°", 0, 4),
+            ("45 m", 3, 1),
+            ("45° 30", 4, 2),
+            ("45°°", 3, 1),
+            ("-", 1, 0),
+        ] {
+            let refusal = understand_angle(text, 0.0..=90.0).unwrap_err();
+            assert_eq!((refusal.at, refusal.len), (at, len), "{}", refusal.pointed(text));
+        }
+        let refusal = understand_angle("91", 0.0..=90.0).unwrap_err();
+        assert_eq!(refusal.pointed("91"), "\"91\": at 1, out of range; say 0 to 90 degrees");
+    }
+
+    #[test]
+    fn yes_and_no_are_understood_in_capitals_or_not() {
+        for (text, answer) in
+            [("yes", true), ("Y", true), (" true ", true), ("no", false), ("N", false), ("FALSE", false)]
+        {
+            assert_eq!(understand_yes_no(text), Ok(answer), "{text}");
+        }
+        for text in ["", "maybe", "yes no", "1", "ｙ"] {
+            let refusal = understand_yes_no(text).unwrap_err();
+            assert_eq!((refusal.at, refusal.len), (0, text.chars().count()), "{text}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn no_answer_stops_the_book(text in any::<String>()) {
+            let chars = text.chars().count();
+            let refusals = [
+                understand_count(&text).err(),
+                understand_angle(&text, -360.0..=360.0).err(),
+                understand_yes_no(&text).err(),
+            ];
+            for refusal in refusals.into_iter().flatten() {
+                prop_assert!(refusal.at + refusal.len <= chars, "{refusal:?} in {text:?}");
+            }
+        }
+    }
+}

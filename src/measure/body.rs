@@ -129,6 +129,7 @@ impl Body {
 
 /// A measure as it stands in JSON, before it is checked.
 #[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 struct Unchecked {
     name: String,
     span: Metres,

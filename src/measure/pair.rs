@@ -45,3 +45,63 @@ fn parted(text: &str) -> Option<(&str, &str)> {
         })
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn pair(text: &str) -> Result<Pair, NotUnderstood> {
+        understand_pair(text, &Speech::default())
+    }
+
+    #[test]
+    fn a_pair_is_the_first_less_the_second() {
+        for text in ["2.31m less 2.305m", "2.31 m; 2305 mm", "231 LESS 230.5", "2.31m less2.305m"] {
+            let pair = pair(text).unwrap();
+            assert_eq!(pair.difference_m, 0.005, "{text}");
+            assert_eq!(pair.first.unwrap().metres, 2.31, "{text}");
+            assert_eq!(pair.second.unwrap().metres, 2.305, "{text}");
+        }
+        assert_eq!(pair("2 m less 2.01 m").unwrap().difference_m, -0.01);
+    }
+
+    #[test]
+    fn a_pair_may_be_told_by_its_difference_alone() {
+        for (text, difference_m) in
+            [("-5 mm", -0.005), ("+5mm", 0.005), ("0", 0.0), ("-0", 0.0), ("0.5", 0.005)]
+        {
+            assert_eq!(pair(text), Ok(Pair { first: None, second: None, difference_m }), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_refused_pair_has_its_place_in_the_whole_text() {
+        for (text, at, len) in [
+            ("2 m less 3 ells", 11, 4),
+            ("½ m ; 3 ells", 8, 4),
+            ("2 ells less 3 m", 2, 4),
+            ("2 m less", 8, 0),
+            ("less 2 m", 0, 0),
+            ("2 m less -1 m", 9, 1),
+            ("1 m; 2 m; 3 m", 8, 1),
+            ("1 m less 2 m less 3 m", 13, 4),
+            ("2 mless 3 m", 2, 5),
+            ("", 0, 0),
+        ] {
+            let refusal = pair(text).unwrap_err();
+            assert_eq!((refusal.at, refusal.len), (at, len), "{}", refusal.pointed(text));
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn no_pair_stops_the_book(first in any::<String>(), by in "( less |;|less|)", second in any::<String>()) {
+            let text = format!("{first}{by}{second}");
+            if let Err(refusal) = pair(&text) {
+                prop_assert!(refusal.at + refusal.len <= text.chars().count(), "{refusal:?} in {text:?}");
+            }
+        }
+    }
+}

@@ -60,3 +60,28 @@ impl Place {
         NotUnderstood { at: self.at, len: self.len, why: why.into() }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn pointed(text: &str, at: usize, len: usize) -> String {
+        Place { at, len }.refused("a number without a unit; say its unit").pointed(text)
+    }
+
+    #[test]
+    fn a_refusal_points_at_the_place_counted_from_one() {
+        assert_eq!(pointed("3 m 5", 4, 1), "\"3 m 5\": at 5, a number without a unit; say its unit");
+    }
+
+    #[test]
+    fn a_refusal_repeats_nothing_that_cannot_be_seen() {
+        let line = pointed("3\u{1b}[2J\n\u{202e}m", 1, 1);
+        assert!(line.starts_with("\"3\\u{1b}[2J\\u{a}\\u{202e}m\": at 2, "), "{line}");
+    }
+
+    #[test]
+    fn a_refusal_of_a_long_text_is_one_short_line() {
+        assert!(pointed(&"1".repeat(400), 80, 320).starts_with(&format!("\"{}…\": at 81, ", "1".repeat(80))));
+    }
+}

@@ -311,3 +311,6 @@ fn in_metres(term: &Term, unit: Unit, body: Option<&Body>) -> Result<f64, NotUnd
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -91,3 +91,134 @@ pub fn signed_millimetres(difference_m: f64) -> String {
 fn whole_millimetres(metres: f64) -> i64 {
     (metres * 1000.0).round() as i64
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::measure::{Parts, Speech, understand, understand_signed};
+
+    fn length(metres: f64) -> Metres {
+        Metres::new(metres).unwrap()
+    }
+
+    fn oru(span: f64) -> Body {
+        let part = |share: f64| Some(length(span * share));
+        let parts = Parts {
+            half_span: part(0.5),
+            forearm: part(0.26),
+            hand: part(0.12),
+            breadth: part(0.05),
+            finger: part(0.011),
+        };
+        Body::new("Oru", length(span), parts).unwrap()
+    }
+
+    #[test]
+    fn spans_are_told_to_the_sixteenth_with_what_is_left_over() {
+        let told = |metres: f64| in_spans(length(metres), &oru(1.742)).to_string();
+        assert_eq!(told(4.0 * 1.742), "4 sp");
+        assert_eq!(told(2.5 * 1.742 + 0.003), "2 1/2 sp + 3 mm");
+        assert_eq!(told(1.9375 * 1.742 - 0.012), "1 15/16 sp - 12 mm");
+        assert_eq!(told(4.0 * 1.742 - 0.0004), "4 sp");
+        assert_eq!(told(0.02), "20 mm");
+        assert_eq!(told(0.0), "0 sp");
+    }
+
+    /// Source: the inch of 25.4 mm, yard and pound agreement of 1959 (from
+    /// memory): 64.5 x 25.4 mm = 1.6383 m, 12 x 25.4 mm = 0.3048 m.
+    #[test]
+    fn feet_are_told_to_the_sixteenth_of_an_inch() {
+        let told = |metres: f64| in_feet(length(metres));
+        assert_eq!(told(1.6383), "5 ft 4 1/2 in");
+        assert_eq!(told(0.3048), "1 ft");
+        assert_eq!(told(0.3047), "1 ft", "11 63/64 in and a little is a foot");
+        assert_eq!(told(0.0254), "1 in");
+        assert_eq!(told(0.0015875), "1/16 in");
+        assert_eq!(told(0.0), "0 in");
+    }
+
+    #[test]
+    fn no_difference_of_nothing_has_a_sign() {
+        assert_eq!(signed_millimetres(0.082), "+82 mm");
+        assert_eq!(signed_millimetres(-0.001), "-1 mm");
+        assert_eq!(signed_millimetres(-0.0004), "0 mm");
+        assert_eq!(signed_millimetres(0.0004), "0 mm");
+        assert_eq!(metres(3.44), "3.440 m");
+        assert_eq!(metres(-0.0004), "0.000 m");
+        assert_eq!(metres(-1.5), "-1.500 m");
+    }
+
+    #[test]
+    fn a_length_is_told_in_the_unit_it_is_called_out_in() {
+        let oru = oru(1.742);
+        let told = |unit: Unit| in_unit(length(3.44), unit, Some(&oru));
+        assert_eq!(told(Unit::Metre), "3.440 m");
+        assert_eq!(told(Unit::Centimetre), "344.0 cm");
+        assert_eq!(told(Unit::Millimetre), "3440 mm");
+        assert_eq!(told(Unit::Inch), "11 ft 3 7/16 in");
+        assert_eq!(told(Unit::Span), "2 sp - 44 mm");
+        assert_eq!(told(Unit::HalfSpan), "3 15/16 hs + 10 mm");
+        assert_eq!(in_unit(length(3.44), Unit::Span, None), "3.440 m");
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_told_is_understood_to_be_the_same_length(
+            metres in 0.0..999.0_f64,
+            span in 0.5..3.0_f64,
+            unit in prop::sample::select(Unit::ALL.to_vec()),
+        ) {
+            let oru = oru(span);
+            let speech = Speech { own: Some(&oru), ..Speech::default() };
+            let told = in_unit(length(metres), unit, Some(&oru));
+            let understood = understand(&told, &speech).unwrap().metres;
+            // Half of 1/16 in, else half of a millimetre; 1e-9 m for the arithmetic.
+            let resolution = if unit.family() == Family::Feet { 0.0254 / 32.0 } else { 0.0005 };
+            prop_assert!((understood - metres).abs() <= resolution + 1e-9, "{told}");
+        }
+
+        #[test]
+        fn sixteenths_of_a_span_are_told_and_understood_exactly(
+            sixteenths in 0_u32..16 * 300,
+            span in 0.5..3.0_f64,
+        ) {
+            let oru = oru(span);
+            let metres = f64::from(sixteenths) / 16.0 * span;
+            let told = in_spans(length(metres), &oru);
+            prop_assert_eq!(told.count, Fraction::new(sixteenths, 16).unwrap());
+            prop_assert_eq!(told.left_over_m, 0.0);
+            let speech = Speech { own: Some(&oru), ..Speech::default() };
+            prop_assert_eq!(understand(&told.to_string(), &speech).unwrap().metres, metres);
+        }
+
+        #[test]
+        fn every_halving_of_a_span_is_understood_exactly(whole in 0_u32..300, over in 0_u32..64, span in 0.5..3.0_f64) {
+            let oru = oru(span);
+            let speech = Speech { own: Some(&oru), ..Speech::default() };
+            let fraction = Fraction::mixed(whole, over, 64).unwrap();
+            let understood = understand(&format!("{fraction} sp"), &speech).unwrap();
+            prop_assert_eq!(understood.metres, fraction.value() * span);
+        }
+
+        #[test]
+        fn a_difference_told_is_understood_to_half_a_millimetre(difference_m in -1000.0..1000.0_f64) {
+            let told = signed_millimetres(difference_m);
+            prop_assert!(told != "-0 mm" && told != "+0 mm");
+            let understood = understand_signed(&told, &Speech::default()).unwrap().metres;
+            prop_assert!((understood - difference_m).abs() <= 0.0005 + 1e-9, "{told}");
+        }
+
+        #[test]
+        fn what_is_left_over_is_within_a_thirty_second_of_the_part(metres in 0.0..=1000.0_f64, span in 0.5..3.0_f64) {
+            let oru = oru(span);
+            for unit in Unit::ALL {
+                let Some(told) = in_parts(length(metres), unit, &oru) else { continue };
+                let part = oru.part(unit).unwrap().get();
+                prop_assert!(told.left_over_m.abs() <= part / 32.0 + 1e-9);
+                prop_assert!((told.count.value() * part + told.left_over_m - metres).abs() < 1e-9);
+            }
+        }
+    }
+}
