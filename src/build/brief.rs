@@ -10,7 +10,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::field::{self, Field, Sort};
-use crate::measure::{self, Body, Metres, Speech, Unit};
+use crate::measure::{self, Body, Metres, Parts, Speech, Unit};
 
 /// The fields of a brief as they were said, by field id.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -45,13 +45,14 @@ impl BriefText {
         if self.0.contains_key("span") {
             return;
         }
+        let parts = known.parts();
         let parts = [
-            ("span", Some(known.span)),
-            ("half_span", known.half_span),
-            ("forearm", known.forearm),
-            ("hand", known.hand),
-            ("breadth", known.breadth),
-            ("finger", known.finger),
+            ("span", Some(known.span())),
+            ("half_span", parts.half_span),
+            ("forearm", parts.forearm),
+            ("hand", parts.hand),
+            ("breadth", parts.breadth),
+            ("finger", parts.finger),
         ];
         for (id, part) in parts {
             if let Some(part) = part {
@@ -357,8 +358,8 @@ impl Reader<'_> {
             return None;
         }
         let metres = |m: Option<f64>| m.and_then(|m| Metres::new(m).ok());
-        let [half, forearm, hand, breadth, finger] = parts.map(metres);
-        match Body::new(&name, metres(Some(span))?, half, forearm, hand, breadth, finger) {
+        let [half_span, forearm, hand, breadth, finger] = parts.map(metres);
+        match Body::new(&name, metres(Some(span))?, Parts { half_span, forearm, hand, breadth, finger }) {
             Ok(body) => Some(body),
             Err(e) => {
                 self.refuse("span", e.to_string());

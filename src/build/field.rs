@@ -61,7 +61,7 @@ impl Field {
             Sort::Text | Sort::Choice(_) => Err(format!("\"{said}\" is no number")),
             Sort::Length(least, most) => within(brief::length(said, body)?, least, most, " m"),
             Sort::Degrees(least, most) => {
-                within(measure::understand_angle(said).map_err(|e| e.to_string())?, least, most, "°")
+                measure::understand_angle(said, least..=most).map_err(|e| e.to_string())
             }
             Sort::Count(least, most) => {
                 let n = measure::understand_count(said).map_err(|e| e.to_string())?;

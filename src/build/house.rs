@@ -242,8 +242,9 @@ impl House {
     #[must_use]
     pub fn speakers(&self) -> Vec<Body> {
         let own = self.worked.brief.body.clone();
-        let others = self.bodies.iter().filter(|b| b.name != own.name).cloned();
-        std::iter::once(own.clone()).chain(others).collect()
+        let mut all = vec![own];
+        all.extend(self.bodies.iter().filter(|b| b.name() != all[0].name()).cloned());
+        all
     }
 }
 

@@ -8,6 +8,7 @@
 pub mod accept;
 pub mod brief;
 pub mod doubt;
+pub mod draft;
 pub mod entry;
 pub mod field;
 pub mod findings;

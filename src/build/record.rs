@@ -10,7 +10,7 @@ use super::entry::{Entry, Item, Moment, PointName, SignOff, What};
 use super::heap::Heap;
 use super::readings::{Current, Readings};
 use super::worked::Worked;
-use crate::measure::{Body, Metres};
+use crate::measure::{self, Body, Metres};
 
 /// A version of the brief.
 #[derive(Debug, Clone)]
@@ -209,10 +209,15 @@ impl Record {
     fn measured(&mut self, name: &str, parts: &super::entry::Parts) {
         let metres = |m: Option<f64>| m.and_then(|m| Metres::new(m).ok());
         let Ok(span) = Metres::new(parts.span_m) else { return };
-        let [half, forearm, hand, breadth, finger] =
-            [parts.half_span_m, parts.forearm_m, parts.hand_m, parts.breadth_m, parts.finger_m].map(metres);
-        if let Ok(body) = Body::new(name, span, half, forearm, hand, breadth, finger) {
-            self.bodies.retain(|b| b.name != name);
+        let parts = measure::Parts {
+            half_span: metres(parts.half_span_m),
+            forearm: metres(parts.forearm_m),
+            hand: metres(parts.hand_m),
+            breadth: metres(parts.breadth_m),
+            finger: metres(parts.finger_m),
+        };
+        if let Ok(body) = Body::new(name, span, parts) {
+            self.bodies.retain(|b| b.name() != name);
             self.bodies.push(body);
         }
     }

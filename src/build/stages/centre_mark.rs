@@ -35,8 +35,8 @@ pub const STAGE: Stage = Stage {
 };
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
-    let span = worked.brief.body.span.get();
-    let name = &worked.brief.body.name;
+    let span = worked.brief.body.span().get();
+    let name = worked.brief.body.name();
     let mut points: Vec<Point> = (1..=3)
         .map(|i| Point::near(format!("span-{i}"), format!("{name}'s span on the rod, {i}"), span, span * 0.01))
         .collect();

@@ -1,0 +1,347 @@
+//! What may be written next: words in, an entry's contents out, or a refusal
+//! that names the field and what would do. The command line and the forms
+//! ask here, so that both refuse alike.
+
+use uuid::Uuid;
+
+use super::brief::{self, BriefText, Remark};
+use super::entry::{How, Item, PointName, Reading, SignOff, Tally, Value, What};
+use super::house::{From, House, State};
+use super::stage::{PointKind, STAGES};
+use super::worked::Worked;
+use crate::measure::{self, Body, NotUnderstood, Speech, Unit};
+
+/// The longest text an entry holds, characters.
+pub const LONGEST_TEXT: usize = 500;
+/// The longest name, characters.
+pub const LONGEST_NAME: usize = 60;
+/// The most of an item that one tally tells.
+pub const MOST: f64 = 1e6;
+
+/// Why something may not be written.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{field}: {why}")]
+pub struct Refused {
+    /// The field of the form, or the option of the command.
+    pub field: &'static str,
+    /// What is wrong and what would do.
+    pub why: String,
+}
+
+fn refuse<T>(field: &'static str, why: impl Into<String>) -> Result<T, Refused> {
+    Err(Refused { field, why: why.into() })
+}
+
+impl std::convert::From<Remark> for Refused {
+    fn from(remark: Remark) -> Self {
+        Self { field: remark.field, why: remark.why }
+    }
+}
+
+/// How lengths are called out at a house.
+#[derive(Debug, Clone)]
+pub struct Voice {
+    /// Everybody whose parts may be named.
+    pub bodies: Vec<Body>,
+    /// The unit of a bare number.
+    pub bare: Unit,
+    /// Whose spans are meant when nobody is named; the house's own measure
+    /// where it is none of the bodies.
+    pub whose: Option<String>,
+}
+
+impl Voice {
+    /// The voice of a house's own measure, bare numbers in centimetres.
+    #[must_use]
+    pub fn of(house: &House) -> Self {
+        Self { bodies: house.speakers(), bare: Unit::Centimetre, whose: None }
+    }
+
+    fn speech(&self) -> Speech<'_> {
+        let named = self.whose.as_ref().and_then(|w| self.bodies.iter().find(|b| b.name() == w));
+        Speech { bodies: &self.bodies, own: named.or(self.bodies.first()), bare: self.bare }
+    }
+}
+
+/// A value as it was understood.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Understood {
+    /// The value.
+    pub value: Value,
+    /// How it was understood, in words.
+    pub shown: String,
+    /// Whose spans it was called out in, where they are not the house's own.
+    pub whose: Option<String>,
+}
+
+/// Understands what was called out for a kind of point.
+///
+/// # Errors
+/// The place in the text, what is wrong, and what would do.
+pub fn understand(kind: PointKind, text: &str, voice: &Voice) -> Result<Understood, NotUnderstood> {
+    let speech = voice.speech();
+    let own = voice.bodies.first().map(Body::name);
+    let other = |whose: Option<String>| whose.filter(|w| Some(w.as_str()) != own);
+    let plain = |value, shown: String| Understood { value, shown, whose: None };
+    Ok(match kind {
+        PointKind::Length => {
+            let said = measure::understand(text, &speech)?;
+            Understood { value: Value::Length(said.metres), shown: said.shown, whose: other(said.whose) }
+        }
+        PointKind::Signed => {
+            let said = measure::understand_signed(text, &speech)?;
+            Understood { value: Value::Length(said.metres), shown: said.shown, whose: other(said.whose) }
+        }
+        PointKind::Pair => {
+            let pair = measure::understand_pair(text, &speech)?;
+            let shown = match (&pair.first, &pair.second) {
+                (Some(a), Some(b)) => format!("{} less {}", a.shown, b.shown),
+                _ => measure::told::signed_millimetres(pair.difference_m),
+            };
+            let value = Value::Pair {
+                first_m: pair.first.as_ref().map(|s| s.metres),
+                second_m: pair.second.as_ref().map(|s| s.metres),
+                difference_m: pair.difference_m,
+            };
+            Understood { value, shown, whose: other(pair.first.and_then(|s| s.whose)) }
+        }
+        PointKind::Angle => {
+            let degrees = measure::understand_angle(text, -360.0..=360.0)?;
+            plain(Value::Angle(degrees), format!("{degrees}°"))
+        }
+        PointKind::Count => {
+            let count = measure::understand_count(text)?;
+            plain(Value::Count(f64::from(count)), count.to_string())
+        }
+        PointKind::YesNo => {
+            let yes = measure::understand_yes_no(text)?;
+            plain(Value::YesNo(yes), if yes { "yes" } else { "no" }.to_owned())
+        }
+    })
+}
+
+/// Finds a point by its name, or says what the names are.
+///
+/// # Errors
+/// An unknown stage or point, and a point that is worked out and never read.
+pub fn point<'h>(house: &'h House, text: &str) -> Result<(PointName, &'h super::house::PointNow), Refused> {
+    let name: PointName =
+        text.parse().or_else(|_| refuse("point", format!("\"{text}\" is no point; STAGE/POINT, such as set-out/ab")))?;
+    let Some(stage) = house.stage(&name.stage) else {
+        let known: Vec<&str> = STAGES.iter().map(|s| s.id).collect();
+        return refuse("point", format!("no stage \"{}\"; the stages are {}", name.stage, known.join(", ")));
+    };
+    let Some(now) = stage.point(&name.point) else {
+        let mut known: Vec<&str> =
+            stage.points.iter().filter(|p| p.from != From::Derived).map(|p| p.point.id.as_str()).collect();
+        let more = known.len().saturating_sub(12);
+        known.truncate(12);
+        let more = if more > 0 { format!(" and {more} more, see house --json") } else { String::new() };
+        return refuse("point", format!("no point \"{}\" at {}; there are {}{more}", name.point, name.stage, known.join(", ")));
+    };
+    if now.from == From::Derived {
+        return refuse("point", format!("{name} is worked out from the readings; read those"));
+    }
+    Ok((name, now))
+}
+
+/// A reading of a point.
+///
+/// # Errors
+/// An unknown point, a value that is not understood, and a repeat of a point
+/// that was not read before.
+pub fn reading(house: &House, at: &str, text: &str, voice: &Voice, again: bool, with: &str) -> Result<What, Refused> {
+    let (name, now) = point(house, at)?;
+    if let Some(whose) = &voice.whose
+        && !voice.bodies.iter().any(|b| b.name() == whose)
+    {
+        let known: Vec<&str> = voice.bodies.iter().map(Body::name).collect();
+        return refuse("measure", format!("nobody called \"{whose}\" is measured; the book knows {}", known.join(", ")));
+    }
+    let understood = understand(now.point.kind, text, voice)
+        .or_else(|e| refuse("value", e.pointed(text)))?;
+    if now.point.kind == PointKind::Length && matches!(now.point.goal, super::stage::Goal::Near { .. }) && understood.value.number() < 1e-6 {
+        return refuse("value", "nothing is no length here; read it again");
+    }
+    if again && now.reading.is_none() {
+        return refuse("again", format!("{name} was not read yet; read it once without --again"));
+    }
+    if again && now.reading.as_ref().is_some_and(|r| r.values.len() >= 1000) {
+        return refuse("again", "1,000 repeats are enough");
+    }
+    bounded("with", with)?;
+    let said = match &understood.whose {
+        Some(whose) if !text.contains(whose.as_str()) => format!("{} of {whose}", text.trim()),
+        _ => text.trim().to_owned(),
+    };
+    Ok(What::Reading(Reading {
+        point: name,
+        said,
+        value: understood.value,
+        again,
+        with: with.trim().to_owned(),
+        brief: house.version.id,
+    }))
+}
+
+/// That a peg was moved.
+///
+/// # Errors
+/// Anything but the four pegs.
+pub fn moved(at: &str) -> Result<What, Refused> {
+    match at.to_ascii_lowercase().as_str() {
+        "set-out/a" | "set-out/b" | "set-out/c" | "set-out/d" => {
+            let point = at.to_ascii_lowercase().parse().or_else(|_| refuse("point", "no such peg"))?;
+            Ok(What::Moved { point })
+        }
+        _ => refuse("point", format!("\"{at}\" is no peg; the pegs are set-out/a, set-out/b, set-out/c, set-out/d")),
+    }
+}
+
+/// A movement of an item.
+///
+/// # Errors
+/// An unknown item or way, a count that is none, more gone than there is, and
+/// a house given where none belongs or missing where one does.
+pub fn tally(house: &House, item: &str, count: &str, how: &str, to: Option<Uuid>, remark: &str) -> Result<What, Refused> {
+    let item: Item = item.parse().or_else(|e: super::entry::UnknownWord| refuse("item", e.to_string()))?;
+    let how: How = how.parse().or_else(|e: super::entry::UnknownWord| refuse("as", e.to_string()))?;
+    let count = amount(item, count)?;
+    bounded("remark", remark)?;
+    match (how, to) {
+        (How::Moved, None) => return refuse("to", "say which house it goes to"),
+        (How::Moved, Some(to)) if to == house.id => return refuse("to", "that is the house it comes from; name another"),
+        (How::Moved, Some(_)) | (_, None) => {}
+        (_, Some(_)) => return refuse("to", "only what is moved goes to another house; leave it out"),
+    }
+    let tally = Tally { item, count, how, to, remark: remark.trim().to_owned() };
+    let heap = house.heaps.get(&item).copied().unwrap_or_default();
+    if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost) && heap.after(&tally, house.id).is_overdrawn() {
+        return refuse(
+            "count",
+            format!(
+                "{} {item} {how}, but {} on hand ({} used, {} spoiled, {} lost so far); tally what came first",
+                told(count),
+                told(heap.on_hand),
+                told(heap.used),
+                told(heap.spoiled),
+                told(heap.lost)
+            ),
+        );
+    }
+    Ok(What::Tally(tally))
+}
+
+/// How many of an item: whole for pieces, with a point for cord and stone.
+fn amount(item: Item, text: &str) -> Result<f64, Refused> {
+    let text = text.trim();
+    let plain = text.strip_suffix(item.unit()).unwrap_or(text).trim_end().replace(',', ".");
+    let usable = !plain.is_empty() && plain.len() <= 20 && plain.chars().all(|c| c.is_ascii_digit() || c == '.');
+    let count = plain.parse::<f64>().ok().filter(|n| usable && n.is_finite());
+    let Some(count) = count else {
+        return refuse("count", format!("\"{text}\" is no count; a number such as 40 would do"));
+    };
+    if item.is_whole() && count.fract() != 0.0 {
+        return refuse("count", format!("{item} is counted in whole pieces; {text} is not"));
+    }
+    if count <= 0.0 || count > MOST {
+        return refuse("count", format!("{text} is out of range; more than 0 and up to {MOST} would do"));
+    }
+    Ok(count)
+}
+
+/// A count without needless zeros.
+#[must_use]
+pub fn told(count: f64) -> String {
+    if count.fract() == 0.0 { format!("{count:.0}") } else { format!("{count:.1}") }
+}
+
+/// A sign-off of a stage.
+///
+/// # Errors
+/// An unknown stage, a stage that is signed and not in doubt, and a stage
+/// that is not ready where no remark says why it is signed all the same.
+pub fn sign(house: &House, stage: &str, by: &str, remark: &str) -> Result<What, Refused> {
+    let Some(now) = house.stage(stage) else {
+        let known: Vec<&str> = STAGES.iter().map(|s| s.id).collect();
+        return refuse("stage", format!("no stage \"{stage}\"; the stages are {}", known.join(", ")));
+    };
+    if by.trim().is_empty() {
+        return refuse("by", "say who signs");
+    }
+    bounded("remark", remark)?;
+    if now.state == State::Signed {
+        return refuse("stage", format!("{stage} is signed already; strike that sign-off first"));
+    }
+    if !now.against.is_empty() && remark.trim().is_empty() {
+        return refuse("remark", format!("{stage} is not ready ({}); put it right, or write why it is signed all the same", now.against.join("; ")));
+    }
+    let rested_on = now.points.iter().filter_map(|p| p.reading.as_ref()).flat_map(|r| r.ids.iter().copied()).collect();
+    Ok(What::Sign(SignOff {
+        stage: stage.to_owned(),
+        remark: remark.trim().to_owned(),
+        rested_on,
+        brief: house.version.id,
+    }))
+}
+
+/// A stop of the work.
+///
+/// # Errors
+/// No cause, or one too long.
+pub fn hold(cause: &str, planned: bool) -> Result<What, Refused> {
+    if cause.trim().is_empty() {
+        return refuse("cause", "say why: storm, mourning, no panels, no crew, feast, or other words");
+    }
+    bounded("cause", cause)?;
+    Ok(What::Hold { cause: cause.trim().to_owned(), planned })
+}
+
+/// A strike through an entry.
+///
+/// # Errors
+/// No reason, or one too long.
+pub fn strike(entry: Uuid, why: &str) -> Result<What, Refused> {
+    if why.trim().is_empty() {
+        return refuse("why", "say why it is struck; it stays readable");
+    }
+    bounded("why", why)?;
+    Ok(What::Strike { entry, why: why.trim().to_owned() })
+}
+
+/// A new house's name and brief.
+///
+/// # Errors
+/// Everything that is wrong, each with its field.
+pub fn start(name: &str, said: &BriefText) -> Result<(What, What, Worked), Vec<Refused>> {
+    let mut refused = Vec::new();
+    let name = name.trim();
+    if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
+        refused.push(Refused { field: "name", why: format!("1 to {LONGEST_NAME} characters that can be seen would do") });
+    }
+    match worked(said) {
+        Ok(worked) if refused.is_empty() => {
+            let house = What::House { name: name.to_owned() };
+            return Ok((house, What::Brief { said: said.clone() }, worked));
+        }
+        Ok(_) => {}
+        Err(more) => refused.extend(more),
+    }
+    Err(refused)
+}
+
+/// A brief worked out.
+///
+/// # Errors
+/// Everything that is wrong, each with its field.
+pub fn worked(said: &BriefText) -> Result<Worked, Vec<Refused>> {
+    let brief = brief::understand(said).map_err(|all| all.into_iter().map(Refused::from).collect::<Vec<_>>())?;
+    Worked::of(brief).map_err(|e| vec![e.into()])
+}
+
+fn bounded(field: &'static str, text: &str) -> Result<(), Refused> {
+    if text.chars().count() > LONGEST_TEXT {
+        return refuse(field, format!("longer than {LONGEST_TEXT} characters; say it shorter"));
+    }
+    Ok(())
+}

@@ -1,0 +1,128 @@
+//! What a builder asks to be written: the same for keys and for commands.
+
+use uuid::Uuid;
+
+use super::accept::{self, Refused, Voice};
+use super::brief::BriefText;
+use super::entry::What;
+use super::house::House;
+use crate::measure::Unit;
+
+/// A request about one house, or about all of them.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Draft {
+    /// Start a house.
+    Start {
+        /// Its name.
+        name: String,
+        /// Its brief.
+        said: BriefText,
+    },
+    /// Say fields of the brief anew.
+    Brief {
+        /// The fields that change; an empty text goes back to the default.
+        changes: Vec<(String, String)>,
+    },
+    /// Read a point.
+    Reading {
+        /// As `set-out/ab`.
+        point: String,
+        /// As called out.
+        value: String,
+        /// Beside the earlier reading, not in its place.
+        again: bool,
+        /// With what.
+        with: String,
+        /// Whose spans, where not the house's own.
+        whose: Option<String>,
+        /// The unit of a bare number.
+        bare: Unit,
+    },
+    /// Tell that a peg was moved.
+    Moved {
+        /// As `set-out/c`.
+        point: String,
+    },
+    /// Tell a movement of an item.
+    Tally {
+        /// The item.
+        item: String,
+        /// How many.
+        count: String,
+        /// How.
+        how: String,
+        /// To which house.
+        to: Option<Uuid>,
+        /// Anything else.
+        remark: String,
+    },
+    /// Sign a stage.
+    Sign {
+        /// The stage.
+        stage: String,
+        /// Why, where it is not ready.
+        remark: String,
+    },
+    /// Stop the work.
+    Hold {
+        /// Why.
+        cause: String,
+        /// Whether it was planned.
+        planned: bool,
+    },
+    /// Go on.
+    Resume,
+    /// Strike an entry.
+    Strike {
+        /// The entry.
+        entry: Uuid,
+        /// Why.
+        why: String,
+    },
+}
+
+impl Draft {
+    /// What is to be written for a house as it is now.
+    ///
+    /// # Errors
+    /// Everything that is wrong, each with its field.
+    pub fn decide(&self, house: &House, by: &str) -> Result<What, Vec<Refused>> {
+        let one = |r: Result<What, Refused>| r.map_err(|e| vec![e]);
+        match self {
+            Self::Start { .. } => one(Err(Refused { field: "house", why: "is started already".to_owned() })),
+            Self::Brief { changes } => brief(house, changes),
+            Self::Reading { point, value, again, with, whose, bare } => {
+                let voice = Voice { bare: *bare, whose: whose.clone(), ..Voice::of(house) };
+                one(accept::reading(house, point, value, &voice, *again, with))
+            }
+            Self::Moved { point } => one(accept::moved(point)),
+            Self::Tally { item, count, how, to, remark } => one(accept::tally(house, item, count, how, *to, remark)),
+            Self::Sign { stage, remark } => one(accept::sign(house, stage, by, remark)),
+            Self::Hold { cause, planned } => match house.held() {
+                Some(held) => one(Err(Refused {
+                    field: "house",
+                    why: format!("is held already: {}; resume it first", held.cause),
+                })),
+                None => one(accept::hold(cause, *planned)),
+            },
+            Self::Resume if house.held().is_none() => {
+                one(Err(Refused { field: "house", why: "is not held; there is nothing to resume".to_owned() }))
+            }
+            Self::Resume => Ok(What::Resume),
+            Self::Strike { entry, why } => one(accept::strike(*entry, why)),
+        }
+    }
+}
+
+/// A new version of the brief, with everything not changed as it was.
+fn brief(house: &House, changes: &[(String, String)]) -> Result<What, Vec<Refused>> {
+    let mut said = house.version.said.clone();
+    for (id, text) in changes {
+        said.say(id, text);
+    }
+    if said == house.version.said {
+        return Err(vec![Refused { field: "brief", why: "nothing changes; say a field anew".to_owned() }]);
+    }
+    accept::worked(&said)?;
+    Ok(What::Brief { said })
+}
