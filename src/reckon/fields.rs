@@ -19,7 +19,7 @@ pub const MOST_THINGS: usize = 10_000;
 /// The longest and shortest length a topic takes, in metres.
 pub const LENGTH_M: (f64, f64) = (1e-6, 1000.0);
 /// The greatest count a topic takes.
-pub const MOST_COUNT: f64 = 1e6;
+pub const MOST_COUNT: u32 = 1_000_000;
 /// The greatest of all other numbers.
 pub const MOST: f64 = 1e12;
 /// The least number that may stand below a fraction line.
@@ -216,10 +216,25 @@ impl Fields {
         step(&self.place, key)
     }
 
-    /// Whether the key was given.
-    #[must_use]
-    pub fn has(&self, key: &str) -> bool {
+    /// Whether the key was given; asking makes it a known one.
+    pub fn has(&mut self, key: &'static str) -> bool {
+        self.asked.insert(key);
         self.all.contains_key(key)
+    }
+
+    /// The one of two keys that was given.
+    ///
+    /// # Errors
+    /// Refuses both at the second and neither at the first.
+    pub fn one_of(&mut self, first: &'static str, second: &'static str) -> Result<&'static str, Refusal> {
+        match (self.has(first), self.has(second)) {
+            (true, false) => Ok(first),
+            (false, true) => Ok(second),
+            (true, true) => {
+                Err(Refusal::at(self.at(second), format!("given beside {first}; one of the two would do")))
+            }
+            (false, false) => Err(Refusal::at(self.at(first), format!("missing; give it or {second}"))),
+        }
     }
 
     /// Takes a key that may be left out.
@@ -260,6 +275,15 @@ impl Fields {
             None => Ok(default),
             Some(value) => number(&self.at(key), &value, least, most),
         }
+    }
+
+    /// A number above 0, to `most` taken in.
+    ///
+    /// # Errors
+    /// As [`Fields::number`]; 0 is not taken.
+    pub fn above_zero(&mut self, key: &'static str, most: f64) -> Result<f64, Refusal> {
+        let value = self.need(key)?;
+        above_zero(&self.at(key), &value, most)
     }
 
     /// A length of 1e-6 to 1,000 m.
@@ -396,6 +420,29 @@ pub fn number(place: &str, value: &Value, least: f64, most: f64) -> Result<f64, 
     Err(Refusal::at(place, format!("{number} is out of range; {least} to {most} would do")))
 }
 
+/// A number above 0, to `most` taken in.
+///
+/// # Errors
+/// As [`number`]; 0 is not taken.
+pub fn above_zero(place: &str, value: &Value, most: f64) -> Result<f64, Refusal> {
+    let number = number(place, value, 0.0, most)?;
+    if number > 0.0 {
+        return Ok(number);
+    }
+    Err(Refusal::at(place, format!("0 is out of range; above 0 to {most} would do")))
+}
+
+/// Passes on a number of an answer.
+///
+/// # Errors
+/// Refuses one that is not finite, at the input that drives it.
+pub fn finite(place: &str, number: f64) -> Result<f64, Refusal> {
+    if number.is_finite() {
+        return Ok(number);
+    }
+    Err(Refusal::at(place, "makes an answer that is not finite; a more ordinary number would do"))
+}
+
 /// A length of 0 or of 1e-6 to 1,000 m.
 ///
 /// # Errors
@@ -485,6 +532,27 @@ mod tests {
         assert!(said("").starts_with("(input): "));
         assert!(said("{} {}").starts_with("(input): "));
         assert!(parse(b"{\"a\": \"\xff\"}").is_err());
+    }
+
+    #[test]
+    fn of_two_ways_to_say_a_thing_one_is_wanted() {
+        let read = |text: &str| {
+            let mut f = Fields::open("", parse(text.as_bytes()).unwrap()).unwrap();
+            f.one_of("a", "b").map_err(|e| e.to_string())
+        };
+        assert_eq!(read(r#"{"a": 1}"#), Ok("a"));
+        assert_eq!(read(r#"{"b": 1}"#), Ok("b"));
+        assert_eq!(read(r#"{"a": 1, "b": 1}"#).unwrap_err(), "/b: given beside a; one of the two would do");
+        assert_eq!(read("{}").unwrap_err(), "/a: missing; give it or b");
+    }
+
+    #[test]
+    fn above_zero_is_not_zero() {
+        let read = |value: Value| above_zero("/k", &value, 1.1).map_err(|e| e.to_string());
+        assert_eq!(read(5e-324.into()), Ok(5e-324));
+        assert_eq!(read(1.1.into()), Ok(1.1));
+        assert_eq!(read(0.into()).unwrap_err(), "/k: 0 is out of range; above 0 to 1.1 would do");
+        assert!(read((-1).into()).is_err() && read(1.2.into()).is_err());
     }
 
     #[test]

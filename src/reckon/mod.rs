@@ -4,12 +4,25 @@
 //! them all; the command line, the screens and the stages call the same
 //! functions. Nothing here reads a clock, a file or a terminal.
 
+pub mod cord;
+pub mod count;
 pub mod fields;
+pub mod legs;
+pub mod lift;
+pub mod rafters;
+pub mod roof;
+pub mod setout;
+pub mod thatch;
+#[cfg(test)]
+mod trial;
 
 use serde::Serialize;
 use serde_json::Value;
 
 pub use fields::{Fields, Refusal, Unread};
+
+/// Standard acceleration of free fall, in m/s² (BIPM, SI Brochure).
+pub const GRAVITY_M_S2: f64 = 9.80665;
 
 /// A computation by name, as `spanwright reckon TOPIC` offers it.
 pub struct Topic {
@@ -26,7 +39,6 @@ pub struct Topic {
 /// # Errors
 /// What `read` or `run` refuse; and an answer that is not finite, which the
 /// ranges of the input should never let happen.
-#[expect(dead_code, reason = "the first topic uses it")]
 fn answer<I, O: Serialize>(
     input: Value,
     read: fn(Value) -> Result<I, Refusal>,
@@ -39,4 +51,40 @@ fn answer<I, O: Serialize>(
 }
 
 /// Every topic, in the order the list is shown.
-pub const TOPICS: &[Topic] = &[];
+pub const TOPICS: &[Topic] = &[
+    Topic {
+        name: "setout",
+        says: "the rope kit and the four corners of a rectangle from its centre mark",
+        run: |input| answer(input, setout::In::read, setout::run),
+    },
+    Topic {
+        name: "rafters",
+        says: "the rafters' places along the ridge by halving, and the order of work",
+        run: |input| answer(input, rafters::In::read, rafters::run),
+    },
+    Topic {
+        name: "roof",
+        says: "pitch, rafter lengths and areas of a roof of two equal slopes",
+        run: |input| answer(input, roof::In::read, roof::run),
+    },
+    Topic {
+        name: "legs",
+        says: "where the ridge stands over two rafter legs, and how far to move it",
+        run: |input| answer(input, legs::In::read, legs::run),
+    },
+    Topic {
+        name: "thatch",
+        says: "rows, panels, caps and pins for a thatched roof",
+        run: |input| answer(input, thatch::In::read, thatch::run),
+    },
+    Topic {
+        name: "cord",
+        says: "the cord that lashings of two crossed poles take",
+        run: |input| answer(input, cord::In::read, cord::run),
+    },
+    Topic {
+        name: "lift",
+        says: "the weight on crossed lifting poles, and how many people it asks for",
+        run: |input| answer(input, lift::In::read, lift::run),
+    },
+];
