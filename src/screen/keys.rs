@@ -1,0 +1,224 @@
+//! The one table of keys: handling, foot lines and help are made from it.
+
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+
+/// Where a key works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// The row of houses.
+    Row,
+    /// A house.
+    House,
+    /// The day book.
+    DayBook,
+    /// A form.
+    Form,
+    /// The help.
+    Help,
+}
+
+/// What a key does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Act {
+    /// To the line or house before.
+    Back,
+    /// To the line or house after.
+    Forth,
+    /// A page back.
+    PageBack,
+    /// A page forth.
+    PageForth,
+    /// To the first.
+    First,
+    /// To the last.
+    Last,
+    /// Open what is chosen; in a form, keep it.
+    Enter,
+    /// Out of here, one step.
+    Out,
+    /// The stage below on the ladder.
+    StageDown,
+    /// The stage above on the ladder.
+    StageUp,
+    /// Read the chosen point beside its earlier reading.
+    Again,
+    /// Tell that the chosen peg was moved.
+    Moved,
+    /// Tell a movement of an item.
+    Tally,
+    /// Sign the stage.
+    Sign,
+    /// Stop the work, or go on.
+    Hold,
+    /// Stop the work at all houses, or go on.
+    HoldAll,
+    /// Say the brief anew.
+    Brief,
+    /// Fold the steps away, or show them.
+    Fold,
+    /// Open the day book.
+    DayBook,
+    /// Start a house.
+    Start,
+    /// Strike an entry.
+    Strike,
+    /// Look for words.
+    Find,
+    /// The next kind of entry only.
+    KindOnly,
+    /// The next field.
+    NextField,
+    /// The field before.
+    FieldBefore,
+    /// The next of the words that would do.
+    NextWord,
+    /// The help.
+    Help,
+    /// Stop the program for a while.
+    Suspend,
+    /// Draw everything anew.
+    Redraw,
+    /// Leave.
+    Leave,
+}
+
+/// A key, where it works, and what it does.
+#[derive(Debug, Clone, Copy)]
+pub struct Binding {
+    /// Where.
+    pub places: &'static [Place],
+    /// The key.
+    pub code: KeyCode,
+    /// With which keys held down.
+    pub held: KeyModifiers,
+    /// What it is called.
+    pub shown: &'static str,
+    /// What it does.
+    pub act: Act,
+    /// What it does, in a few words, for the help.
+    pub says: &'static str,
+    /// In one word, for the foot line; not shown there where it is empty.
+    pub foot: &'static str,
+}
+
+use Place::{DayBook, Form, Help, House, Row};
+
+const PAGES: &[Place] = &[Row, House, DayBook];
+const LISTS: &[Place] = &[House, DayBook];
+const ALL: &[Place] = &[Row, House, DayBook, Form, Help];
+const OVER: &[Place] = &[Form, Help];
+
+const fn key(
+    places: &'static [Place],
+    code: KeyCode,
+    shown: &'static str,
+    act: Act,
+    says: &'static str,
+    foot: &'static str,
+) -> Binding {
+    Binding { places, code, held: KeyModifiers::NONE, shown, act, says, foot }
+}
+
+const fn ctrl(places: &'static [Place], letter: char, shown: &'static str, act: Act, says: &'static str) -> Binding {
+    Binding { places, code: KeyCode::Char(letter), held: KeyModifiers::CONTROL, shown, act, says, foot: "" }
+}
+
+/// Every key there is.
+pub const TABLE: &[Binding] = &[
+    key(&[Row], KeyCode::Left, "Left", Act::Back, "the house before", ""),
+    key(&[Row], KeyCode::Right, "Right", Act::Forth, "the house after", "choose"),
+    key(&[Row], KeyCode::Up, "Up", Act::Back, "the house before", ""),
+    key(&[Row], KeyCode::Down, "Down", Act::Forth, "the house after", ""),
+    key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
+    key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new house"),
+    key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold all"),
+    key(&[House], KeyCode::Up, "Up", Act::Back, "the line above", ""),
+    key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
+    key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", ""),
+    key(&[House], KeyCode::Left, "Left", Act::StageDown, "the stage below on the ladder", ""),
+    key(&[House], KeyCode::Enter, "Enter", Act::Enter, "read the chosen point, tally the chosen item", "read"),
+    key(&[House], KeyCode::Char('a'), "a", Act::Again, "read the chosen point once more, beside the first", "again"),
+    key(&[House], KeyCode::Char('m'), "m", Act::Moved, "tell that a peg was moved", "moved"),
+    key(&[House], KeyCode::Char('t'), "t", Act::Tally, "tell what came, was used or was lost", "tally"),
+    key(&[House], KeyCode::Char('s'), "s", Act::Sign, "sign the stage", "sign"),
+    key(&[House], KeyCode::Char('x'), "x", Act::Strike, "strike the chosen reading", "strike"),
+    key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", "hold"),
+    key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", "brief"),
+    key(&[House], KeyCode::Char('f'), "f", Act::Fold, "fold the steps away, or show them", "fold"),
+    key(&[DayBook], KeyCode::Up, "Up", Act::Back, "the newer entry", ""),
+    key(&[DayBook], KeyCode::Down, "Down", Act::Forth, "the older entry", "choose"),
+    key(&[DayBook], KeyCode::Char('x'), "x", Act::Strike, "strike the entry, with the reason", "strike"),
+    key(&[DayBook], KeyCode::Char('/'), "/", Act::Find, "only entries with these words", "find"),
+    key(&[DayBook], KeyCode::Char('k'), "k", Act::KindOnly, "only one kind of entry, then the next kind", "kind"),
+    key(LISTS, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
+    key(LISTS, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
+    key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
+    key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
+    key(&[Row, House], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
+    key(LISTS, KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
+    key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
+    key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
+    key(&[Form], KeyCode::Enter, "Enter", Act::Enter, "keep it", "keep"),
+    key(&[Form], KeyCode::Tab, "Tab", Act::NextField, "the next field", "next field"),
+    key(&[Form], KeyCode::Down, "Down", Act::NextField, "the next field", ""),
+    key(&[Form], KeyCode::BackTab, "Shift-Tab", Act::FieldBefore, "the field before", ""),
+    key(&[Form], KeyCode::Up, "Up", Act::FieldBefore, "the field before", ""),
+    key(&[Form], KeyCode::F(2), "F2", Act::NextWord, "the next of the words that would do", "next word"),
+    key(OVER, KeyCode::Esc, "Esc", Act::Out, "back, keeping nothing", "back"),
+    key(&[Help], KeyCode::Enter, "Enter", Act::Out, "back", ""),
+    key(&[Help], KeyCode::Char('?'), "?", Act::Out, "back", ""),
+    key(&[Help], KeyCode::Char('q'), "q", Act::Out, "back", ""),
+    key(&[Help], KeyCode::Up, "Up", Act::Back, "up", ""),
+    key(&[Help], KeyCode::Down, "Down", Act::Forth, "down", ""),
+    ctrl(ALL, 'z', "Ctrl-Z", Act::Suspend, "stop the program for a while; fg goes on"),
+    ctrl(ALL, 'l', "Ctrl-L", Act::Redraw, "draw everything anew"),
+    ctrl(ALL, 'c', "Ctrl-C", Act::Leave, "leave; nothing kept is lost"),
+];
+
+/// What a key does in a place.
+#[must_use]
+pub fn act(place: Place, key: &KeyEvent) -> Option<Act> {
+    // Shift is in the character already; terminals differ in whether they
+    // also report it.
+    let held = key.modifiers - KeyModifiers::SHIFT;
+    TABLE
+        .iter()
+        .find(|b| b.places.contains(&place) && b.code == key.code && b.held == held)
+        .map(|b| b.act)
+}
+
+/// The keys of a place, in the order of the table.
+pub fn of(place: Place) -> impl Iterator<Item = &'static Binding> {
+    TABLE.iter().filter(move |b| b.places.contains(&place))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_key_does_two_things_in_one_place() {
+        for place in [Row, House, DayBook, Form, Help] {
+            let mut seen = Vec::new();
+            for b in of(place) {
+                assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);
+                seen.push((b.code, b.held));
+            }
+        }
+    }
+
+    #[test]
+    fn every_key_is_explained_on_one_line() {
+        for b in TABLE {
+            assert!(!b.says.is_empty() && b.says.len() + 14 <= 78, "{}", b.shown);
+        }
+    }
+
+    #[test]
+    fn a_shifted_question_mark_is_a_question_mark() {
+        let key = KeyEvent::new(KeyCode::Char('?'), KeyModifiers::SHIFT);
+        assert_eq!(act(Row, &key), Some(Act::Help));
+        let alt = KeyEvent::new(KeyCode::Char('q'), KeyModifiers::ALT);
+        assert_eq!(act(Row, &alt), None);
+    }
+}

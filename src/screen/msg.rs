@@ -1,0 +1,162 @@
+//! The whole vocabulary of the screen: what can happen, and what is to be
+//! done about it.
+
+use std::sync::Arc;
+
+use crossterm::event::KeyEvent;
+use uuid::Uuid;
+
+use crate::book::{Filter, HouseLine, LogLine};
+use crate::build::accept::Refused;
+use crate::build::draft::Draft;
+use crate::build::{House, Moment};
+
+/// Something happened.
+#[derive(Debug, Clone)]
+pub enum Msg {
+    /// A key was pressed.
+    Key(KeyEvent),
+    /// Text was pasted.
+    Pasted(String),
+    /// Something that was drawn was pressed with the mouse.
+    Pressed(Target),
+    /// The wheel was turned: -1 up, 1 down.
+    Wheel(i8),
+    /// The window has a new size.
+    Resized,
+    /// The book answered a question.
+    Told {
+        /// The question's number.
+        asked: u64,
+        /// The answer.
+        answer: Answer,
+    },
+    /// The book kept what was asked, or would not.
+    Kept(Result<Kept, Vec<Refused>>),
+    /// The book could not be used: what, and what to do.
+    Failed(String),
+    /// Another program wrote in the book.
+    Changed,
+    /// The program was told to end (a signal).
+    End,
+    /// The program is in the foreground again.
+    Woken,
+    /// A deadline named by the model has come.
+    Tick,
+}
+
+/// What was kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Kept {
+    /// The entry.
+    pub entry: Uuid,
+    /// The house it is about, where it is about one.
+    pub house: Option<Uuid>,
+}
+
+/// Something on the screen that can be pressed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Target {
+    /// A house in the row.
+    House(Uuid),
+    /// A stage on the ladder, by its place.
+    Stage(usize),
+    /// A line of the page, by its place in the list.
+    Line(usize),
+    /// An entry in the day book.
+    Entry(Uuid),
+    /// A field of the form.
+    Field(usize),
+    /// A key of the foot line.
+    Key(crossterm::event::KeyCode),
+}
+
+/// What the book answers.
+#[derive(Debug, Clone)]
+pub enum Answer {
+    /// The row of houses: all of their names, and those that are to be drawn.
+    Row {
+        /// Every house, in the order they were started.
+        lines: Vec<HouseLine>,
+        /// The houses that are drawn.
+        drawn: Vec<Arc<House>>,
+    },
+    /// One house.
+    House(Arc<House>),
+    /// A page of the day book.
+    DayBook {
+        /// The lines, newest first.
+        lines: Vec<LogLine>,
+        /// Whether there are older ones.
+        more: bool,
+        /// Every house, for names.
+        houses: Vec<HouseLine>,
+    },
+    /// Where the book was left.
+    Left(Option<Left>),
+}
+
+/// What is asked of the book.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Question {
+    /// The row of houses around one of them.
+    Row {
+        /// The house that must be drawn; the first where none is known.
+        around: Option<Uuid>,
+    },
+    /// One house.
+    House(Uuid),
+    /// A page of the day book.
+    DayBook(Filter),
+    /// Where the book was left.
+    Left,
+}
+
+/// Where the book was left.
+#[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+pub struct Left {
+    /// The page: row, house or day book.
+    pub page: String,
+    /// The house.
+    pub house: Option<Uuid>,
+    /// The stage.
+    pub stage: String,
+    /// The line, by the id of its point or item.
+    pub line: String,
+    /// Whether the steps are folded away.
+    pub folded: bool,
+}
+
+/// What is to be done.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Effect {
+    /// Ask the book.
+    Ask {
+        /// The question's number; it only grows.
+        asked: u64,
+        /// The question.
+        question: Question,
+    },
+    /// Keep an entry.
+    Keep {
+        /// The house; all of them, or a new one, where none is named.
+        house: Option<Uuid>,
+        /// What is to be written.
+        draft: Draft,
+        /// Who says so.
+        by: String,
+        /// When it happened.
+        at: Moment,
+    },
+    /// Remember where the book was left.
+    Remember(Left),
+    /// Give the terminal back and stop, until woken.
+    Suspend,
+    /// Draw everything anew.
+    Redraw,
+    /// Leave the program.
+    Leave {
+        /// The exit status.
+        status: u8,
+    },
+}
