@@ -125,8 +125,9 @@ pub fn understand(kind: PointKind, text: &str, voice: &Voice) -> Result<Understo
 /// # Errors
 /// An unknown stage or point, and a point that is worked out and never read.
 pub fn point<'h>(house: &'h House, text: &str) -> Result<(PointName, &'h super::house::PointNow), Refused> {
-    let name: PointName =
-        text.parse().or_else(|_| refuse("point", format!("\"{text}\" is no point; STAGE/POINT, such as set-out/ab")))?;
+    let name: PointName = text
+        .parse()
+        .or_else(|_| refuse("point", format!("\"{text}\" is no point; STAGE/POINT, such as set-out/ab")))?;
     let Some(stage) = house.stage(&name.stage) else {
         let known: Vec<&str> = STAGES.iter().map(|s| s.id).collect();
         return refuse("point", format!("no stage \"{}\"; the stages are {}", name.stage, known.join(", ")));
@@ -137,7 +138,10 @@ pub fn point<'h>(house: &'h House, text: &str) -> Result<(PointName, &'h super::
         let more = known.len().saturating_sub(12);
         known.truncate(12);
         let more = if more > 0 { format!(" and {more} more, see house --json") } else { String::new() };
-        return refuse("point", format!("no point \"{}\" at {}; there are {}{more}", name.point, name.stage, known.join(", ")));
+        return refuse(
+            "point",
+            format!("no point \"{}\" at {}; there are {}{more}", name.point, name.stage, known.join(", ")),
+        );
     };
     if now.from == From::Derived {
         return refuse("point", format!("{name} is worked out from the readings; read those"));
@@ -150,17 +154,29 @@ pub fn point<'h>(house: &'h House, text: &str) -> Result<(PointName, &'h super::
 /// # Errors
 /// An unknown point, a value that is not understood, and a repeat of a point
 /// that was not read before.
-pub fn reading(house: &House, at: &str, text: &str, voice: &Voice, again: bool, with: &str) -> Result<What, Refused> {
+pub fn reading(
+    house: &House,
+    at: &str,
+    text: &str,
+    voice: &Voice,
+    again: bool,
+    with: &str,
+) -> Result<What, Refused> {
     let (name, now) = point(house, at)?;
     if let Some(whose) = &voice.whose
         && !voice.bodies.iter().any(|b| b.name() == whose)
     {
         let known: Vec<&str> = voice.bodies.iter().map(Body::name).collect();
-        return refuse("measure", format!("nobody called \"{whose}\" is measured; the book knows {}", known.join(", ")));
+        return refuse(
+            "measure",
+            format!("nobody called \"{whose}\" is measured; the book knows {}", known.join(", ")),
+        );
     }
-    let understood = understand(now.point.kind, text, voice)
-        .or_else(|e| refuse("value", e.pointed(text)))?;
-    if now.point.kind == PointKind::Length && matches!(now.point.goal, super::stage::Goal::Near { .. }) && understood.value.number() < 1e-6 {
+    let understood = understand(now.point.kind, text, voice).or_else(|e| refuse("value", e.pointed(text)))?;
+    if now.point.kind == PointKind::Length
+        && matches!(now.point.goal, super::stage::Goal::Near { .. })
+        && understood.value.number() < 1e-6
+    {
         return refuse("value", "nothing is no length here; read it again");
     }
     if again && now.reading.is_none() {
@@ -194,7 +210,10 @@ pub fn moved(at: &str) -> Result<What, Refused> {
             let point = at.to_ascii_lowercase().parse().or_else(|_| refuse("point", "no such peg"))?;
             Ok(What::Moved { point })
         }
-        _ => refuse("point", format!("\"{at}\" is no peg; the pegs are set-out/a, set-out/b, set-out/c, set-out/d")),
+        _ => refuse(
+            "point",
+            format!("\"{at}\" is no peg; the pegs are set-out/a, set-out/b, set-out/c, set-out/d"),
+        ),
     }
 }
 
@@ -203,20 +222,31 @@ pub fn moved(at: &str) -> Result<What, Refused> {
 /// # Errors
 /// An unknown item or way, a count that is none, more gone than there is, and
 /// a house given where none belongs or missing where one does.
-pub fn tally(house: &House, item: &str, count: &str, how: &str, to: Option<Uuid>, remark: &str) -> Result<What, Refused> {
+pub fn tally(
+    house: &House,
+    item: &str,
+    count: &str,
+    how: &str,
+    to: Option<Uuid>,
+    remark: &str,
+) -> Result<What, Refused> {
     let item: Item = item.parse().or_else(|e: super::entry::UnknownWord| refuse("item", e.to_string()))?;
     let how: How = how.parse().or_else(|e: super::entry::UnknownWord| refuse("as", e.to_string()))?;
     let count = amount(item, count)?;
     bounded("remark", remark)?;
     match (how, to) {
         (How::Moved, None) => return refuse("to", "say which house it goes to"),
-        (How::Moved, Some(to)) if to == house.id => return refuse("to", "that is the house it comes from; name another"),
+        (How::Moved, Some(to)) if to == house.id => {
+            return refuse("to", "that is the house it comes from; name another");
+        }
         (How::Moved, Some(_)) | (_, None) => {}
         (_, Some(_)) => return refuse("to", "only what is moved goes to another house; leave it out"),
     }
     let tally = Tally { item, count, how, to, remark: remark.trim().to_owned() };
     let heap = house.heaps.get(&item).copied().unwrap_or_default();
-    if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost) && heap.after(&tally, house.id).is_overdrawn() {
+    if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost)
+        && heap.after(&tally, house.id).is_overdrawn()
+    {
         return refuse(
             "count",
             format!(
@@ -236,7 +266,8 @@ pub fn tally(house: &House, item: &str, count: &str, how: &str, to: Option<Uuid>
 fn amount(item: Item, text: &str) -> Result<f64, Refused> {
     let text = text.trim();
     let plain = text.strip_suffix(item.unit()).unwrap_or(text).trim_end().replace(',', ".");
-    let usable = !plain.is_empty() && plain.len() <= 20 && plain.chars().all(|c| c.is_ascii_digit() || c == '.');
+    let usable =
+        !plain.is_empty() && plain.len() <= 20 && plain.chars().all(|c| c.is_ascii_digit() || c == '.');
     let count = plain.parse::<f64>().ok().filter(|n| usable && n.is_finite());
     let Some(count) = count else {
         return refuse("count", format!("\"{text}\" is no count; a number such as 40 would do"));
@@ -274,9 +305,16 @@ pub fn sign(house: &House, stage: &str, by: &str, remark: &str) -> Result<What, 
         return refuse("stage", format!("{stage} is signed already; strike that sign-off first"));
     }
     if !now.against.is_empty() && remark.trim().is_empty() {
-        return refuse("remark", format!("{stage} is not ready ({}); put it right, or write why it is signed all the same", now.against.join("; ")));
+        return refuse(
+            "remark",
+            format!(
+                "{stage} is not ready ({}); put it right, or write why it is signed all the same",
+                now.against.join("; ")
+            ),
+        );
     }
-    let rested_on = now.points.iter().filter_map(|p| p.reading.as_ref()).flat_map(|r| r.ids.iter().copied()).collect();
+    let rested_on =
+        now.points.iter().filter_map(|p| p.reading.as_ref()).flat_map(|r| r.ids.iter().copied()).collect();
     Ok(What::Sign(SignOff {
         stage: stage.to_owned(),
         remark: remark.trim().to_owned(),
@@ -317,7 +355,10 @@ pub fn start(name: &str, said: &BriefText) -> Result<(What, What, Worked), Vec<R
     let mut refused = Vec::new();
     let name = name.trim();
     if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
-        refused.push(Refused { field: "name", why: format!("1 to {LONGEST_NAME} characters that can be seen would do") });
+        refused.push(Refused {
+            field: "name",
+            why: format!("1 to {LONGEST_NAME} characters that can be seen would do"),
+        });
     }
     match worked(said) {
         Ok(worked) if refused.is_empty() => {
@@ -335,7 +376,8 @@ pub fn start(name: &str, said: &BriefText) -> Result<(What, What, Worked), Vec<R
 /// # Errors
 /// Everything that is wrong, each with its field.
 pub fn worked(said: &BriefText) -> Result<Worked, Vec<Refused>> {
-    let brief = brief::understand(said).map_err(|all| all.into_iter().map(Refused::from).collect::<Vec<_>>())?;
+    let brief =
+        brief::understand(said).map_err(|all| all.into_iter().map(Refused::from).collect::<Vec<_>>())?;
     Worked::of(brief).map_err(|e| vec![e.into()])
 }
 

@@ -226,15 +226,19 @@ impl Brief {
         let mut all = Vec::new();
         let pitch = self.frame.pitch_deg;
         if pitch < 34.0 {
-            let why = format!("{pitch}° is too flat for palm thatch: it will leak and rot; 45° is the advice, 34° the least");
+            let why = format!(
+                "{pitch}° is too flat for palm thatch: it will leak and rot; 45° is the advice, 34° the least"
+            );
             all.push(Remark { field: "pitch", why });
         } else if pitch < 45.0 {
-            let why = format!("{pitch}° is flatter than the 45° advised for palm thatch; it will not last as long");
+            let why =
+                format!("{pitch}° is flatter than the 45° advised for palm thatch; it will not last as long");
             all.push(Remark { field: "pitch", why });
         }
         let course = self.roofing.course_m;
         if course > 0.1 + 1e-9 {
-            let why = format!("rows {:.0} mm apart; 100 mm is the most advised, 60 mm better", course * 1000.0);
+            let why =
+                format!("rows {:.0} mm apart; 100 mm is the most advised, 60 mm better", course * 1000.0);
             all.push(Remark { field: "course", why });
         }
         if self.frame.eave_m > 1.0 || self.frame.gable_m > 1.0 {
@@ -269,7 +273,8 @@ impl Reader<'_> {
     fn brief(&mut self) -> Option<Brief> {
         for id in self.said.0.keys() {
             if field::by_id(id).is_none() {
-                self.refused.push(Remark { field: "brief", why: format!("\"{id}\" is not a field of a brief") });
+                self.refused
+                    .push(Remark { field: "brief", why: format!("\"{id}\" is not a field of a brief") });
             }
         }
         self.body = self.measure();

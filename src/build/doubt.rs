@@ -58,7 +58,8 @@ fn changed(before: Option<&Point>, now: &Point) -> Option<String> {
         _ => 0.0,
     };
     let by = new - old;
-    (by.abs() > tolerance + 1e-9).then(|| format!("the brief changed: its target moved by {}", amount(now.kind, by)))
+    (by.abs() > tolerance + 1e-9)
+        .then(|| format!("the brief changed: its target moved by {}", amount(now.kind, by)))
 }
 
 /// What puts a sign-off in doubt: a reading it rested on is gone or was read
@@ -72,12 +73,18 @@ pub(super) fn of_sign_off(
 ) -> Vec<Doubt> {
     let doubt = |since, cause| Doubt { what: stage.id.to_owned(), since, cause };
     let mut found: Vec<Doubt> = Vec::new();
-    let gone = signed.sign.rested_on.iter().filter_map(|id| record.gone.get(id)).map(|g| doubt(g.since, g.cause.clone()));
+    let gone = signed
+        .sign
+        .rested_on
+        .iter()
+        .filter_map(|id| record.gone.get(id))
+        .map(|g| doubt(g.since, g.cause.clone()));
     found.extend(gone);
     for now in points {
         let Some(reading) = &now.reading else { continue };
         let since_signed = !reading.ids.iter().any(|id| signed.sign.rested_on.contains(id));
-        if since_signed && now.verdict == Verdict::Out && now.point.must && reading.happened > signed.happened {
+        if since_signed && now.verdict == Verdict::Out && now.point.must && reading.happened > signed.happened
+        {
             found.push(doubt(reading.happened, format!("{} was read again and is out", now.point.says)));
         }
     }

@@ -96,7 +96,9 @@ impl Draft {
                 one(accept::reading(house, point, value, &voice, *again, with))
             }
             Self::Moved { point } => one(accept::moved(point)),
-            Self::Tally { item, count, how, to, remark } => one(accept::tally(house, item, count, how, *to, remark)),
+            Self::Tally { item, count, how, to, remark } => {
+                one(accept::tally(house, item, count, how, *to, remark))
+            }
             Self::Sign { stage, remark } => one(accept::sign(house, stage, by, remark)),
             Self::Hold { cause, planned } => match house.held() {
                 Some(held) => one(Err(Refused {
@@ -105,9 +107,10 @@ impl Draft {
                 })),
                 None => one(accept::hold(cause, *planned)),
             },
-            Self::Resume if house.held().is_none() => {
-                one(Err(Refused { field: "house", why: "is not held; there is nothing to resume".to_owned() }))
-            }
+            Self::Resume if house.held().is_none() => one(Err(Refused {
+                field: "house",
+                why: "is not held; there is nothing to resume".to_owned(),
+            })),
             Self::Resume => Ok(What::Resume),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
         }

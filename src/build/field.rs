@@ -68,7 +68,8 @@ impl Field {
                 within(f64::from(n), f64::from(least), f64::from(most), "")
             }
             Sort::Density(least, most) => {
-                let n: f64 = said.trim().parse().map_err(|_| format!("\"{said}\" is no number; 1200 would do"))?;
+                let n: f64 =
+                    said.trim().parse().map_err(|_| format!("\"{said}\" is no number; 1200 would do"))?;
                 within(n, least, most, " kg/m³")
             }
             Sort::Ratio => ratio(said),
@@ -142,25 +143,55 @@ pub const FIELDS: &[Field] = &[
     with("ratio", "width to length", Sort::Ratio, "3:4", "the proportion that gives the width: 3:4"),
     with("post_height", "post height", Sort::Length(0.5, 8.0), "2.1 m", "ground to head"),
     with("post_depth", "post depth", Sort::Length(0.2, 3.6), "0.9 m", "in the ground"),
-    with("post_gap_max", "widest post gap", Sort::Length(0.5, 10.0), "3 m", "posts along a side stand no further apart"),
+    with(
+        "post_gap_max",
+        "widest post gap",
+        Sort::Length(0.5, 10.0),
+        "3 m",
+        "posts along a side stand no further apart",
+    ),
     with("post_d", "post thickness", Sort::Length(0.05, 0.6), "0.18 m", "diameter of the posts"),
     with("beam_d", "beam thickness", Sort::Length(0.05, 0.6), "0.16 m", "diameter of tie beams and plates"),
     with("ridge_d", "ridge thickness", Sort::Length(0.04, 0.5), "0.12 m", "diameter of the ridge pole"),
     with("rafter_d", "rafter thickness", Sort::Length(0.02, 0.3), "0.08 m", "diameter of the rafters"),
-    with("pitch", "pitch", Sort::Degrees(5.0, 80.0), "45", "slope of the roof, degrees; under 45 palm thatch rots sooner"),
+    with(
+        "pitch",
+        "pitch",
+        Sort::Degrees(5.0, 80.0),
+        "45",
+        "slope of the roof, degrees; under 45 palm thatch rots sooner",
+    ),
     with("eave", "eave", Sort::Length(0.0, 2.0), "0.6 m", "level overhang past the plates"),
     with("gable", "gable", Sort::Length(0.0, 2.0), "0.6 m", "overhang past the end frames"),
-    with("rafter_gap_max", "widest rafter gap", Sort::Length(0.1, 2.0), "0.6 m", "rafters stand no further apart"),
+    with(
+        "rafter_gap_max",
+        "widest rafter gap",
+        Sort::Length(0.1, 2.0),
+        "0.6 m",
+        "rafters stand no further apart",
+    ),
     choice("thatch", "thatch", &["nipa", "coconut"], "nipa", "kind of thatch: nipa or coconut"),
     need("course", "course", Sort::Length(0.02, 0.5), "rows this far apart; the kind's own unless said"),
     with("panel", "panel", Sort::Length(0.3, 4.0), "1.2 m", "length of a panel"),
     with("lap", "side lap", Sort::Length(0.0, 2.0), "0.1 m", "panels of a row lap by this much"),
     with("cap_lap", "cap lap", Sort::Length(0.0, 2.0), "0.15 m", "cap panels lap by this much"),
     with("pins_per_cap", "pins in a cap", Sort::Count(1, 20), "4", "pins in each cap panel"),
-    choice("raising", "ridge goes up", &["with-rafters", "bare"], "with-rafters", "with the rafters tied on, or bare"),
+    choice(
+        "raising",
+        "ridge goes up",
+        &["with-rafters", "bare"],
+        "with-rafters",
+        "with the rafters tied on, or bare",
+    ),
     with("wraps", "wrap turns", Sort::Count(1, 20), "3", "wrap turns in each lashing"),
     with("fraps", "frapping turns", Sort::Count(0, 20), "2", "frapping turns in each lashing"),
-    with("green_density", "green wood", Sort::Density(200.0, 2000.0), "1250", "kg/m³ of the poles as lifted; weigh a short piece"),
+    with(
+        "green_density",
+        "green wood",
+        Sort::Density(200.0, 2000.0),
+        "1250",
+        "kg/m³ of the poles as lifted; weigh a short piece",
+    ),
     choice("tolerance", "tolerance", &["rope", "tape"], "rope", "set out with ropes or with a tape"),
 ];
 

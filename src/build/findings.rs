@@ -1,7 +1,8 @@
 //! What follows from a stage's readings taken together.
 
 use super::stage::Point;
-use crate::reckon::pegs::Move;
+use crate::reckon::net::Corner;
+use crate::reckon::pegs::PegMove;
 use crate::reckon::{plumb, square};
 
 /// What a stage makes of its readings.
@@ -49,9 +50,9 @@ pub struct Inferred {
 #[derive(Debug, Clone)]
 pub struct SetOut {
     /// All that least squares says of them.
-    pub square: square::Out,
+    pub square: Box<square::Found>,
     /// The pegs that stay.
-    pub kept: Vec<square::Corner>,
+    pub kept: Vec<Corner>,
     /// The pegs that move; none while a slip is suspected.
-    pub moves: Vec<Move>,
+    pub moves: Vec<PegMove>,
 }

@@ -112,7 +112,8 @@ mod tests {
     #[test]
     fn a_delivery_comes_off_the_promise() {
         let at = Uuid::nil();
-        let heap = Heap::default().after(&tally(How::Promised, 40.0), at).after(&tally(How::Delivered, 25.0), at);
+        let heap =
+            Heap::default().after(&tally(How::Promised, 40.0), at).after(&tally(How::Delivered, 25.0), at);
         assert_eq!((heap.promised, heap.on_hand), (15.0, 25.0));
         let heap = heap.after(&tally(How::Delivered, 20.0), at);
         assert_eq!((heap.promised, heap.on_hand), (0.0, 45.0));
@@ -129,9 +130,14 @@ mod tests {
     #[test]
     fn spoiled_and_lost_are_gone_but_remembered() {
         let at = Uuid::nil();
-        let heap = [tally(How::Woven, 30.0), tally(How::Spoiled, 4.0), tally(How::Lost, 6.0), tally(How::Used, 20.0)]
-            .iter()
-            .fold(Heap::default(), |heap, t| heap.after(t, at));
+        let heap = [
+            tally(How::Woven, 30.0),
+            tally(How::Spoiled, 4.0),
+            tally(How::Lost, 6.0),
+            tally(How::Used, 20.0),
+        ]
+        .iter()
+        .fold(Heap::default(), |heap, t| heap.after(t, at));
         assert_eq!(heap, Heap { promised: 0.0, on_hand: 0.0, used: 20.0, spoiled: 4.0, lost: 6.0 });
     }
 }

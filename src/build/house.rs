@@ -241,10 +241,9 @@ impl House {
     /// Everybody whose spans may be called out, the house's own measure first.
     #[must_use]
     pub fn speakers(&self) -> Vec<Body> {
-        let own = self.worked.brief.body.clone();
-        let mut all = vec![own];
-        all.extend(self.bodies.iter().filter(|b| b.name() != all[0].name()).cloned());
-        all
+        let own = &self.worked.brief.body;
+        let others = self.bodies.iter().filter(|b| b.name() != own.name());
+        std::iter::once(own).chain(others).cloned().collect()
     }
 }
 

@@ -9,7 +9,11 @@ use super::verdict::Verdict;
 /// The sentence.
 pub(super) fn sentence(house: &House) -> String {
     if let Some(held) = house.held() {
-        return format!("Held since {}: {}. Nothing is asked before it is resumed.", day(held.from), held.cause);
+        return format!(
+            "Held since {}: {}. Nothing is asked before it is resumed.",
+            day(held.from),
+            held.cause
+        );
     }
     let stage = house.in_hand();
     if house.is_handed_over() && stage.state == State::Signed {
@@ -38,18 +42,18 @@ fn of_stage(now: &StageNow, house: &House) -> String {
     }
     let must = || now.points.iter().filter(|p| p.point.must);
     let reading = now.against.is_empty();
-    if !reading
-        && let Some(p) = must().find(|p| p.verdict == Verdict::Unread)
-    {
+    if !reading && let Some(p) = must().find(|p| p.verdict == Verdict::Unread) {
         return format!("Read {} ({}).", p.point.says, says);
     }
-    if !reading
-        && let Some(p) = must().find(|p| p.verdict == Verdict::Out)
-    {
+    if !reading && let Some(p) = must().find(|p| p.verdict == Verdict::Out) {
         return format!("Put right {}: {}.", p.point.says, p.why.as_deref().unwrap_or("it is out"));
     }
     if now.state == State::Doubtful {
-        let cause = house.doubts.iter().find(|d| d.what == now.stage.id).map_or("something changed since", |d| &d.cause);
+        let cause = house
+            .doubts
+            .iter()
+            .find(|d| d.what == now.stage.id)
+            .map_or("something changed since", |d| &d.cause);
         return format!("Look at {says} and sign it again: {cause}.");
     }
     if now.against.is_empty() {

@@ -1,7 +1,7 @@
 //! A house's entries, walked once in order: what stands, what was struck,
 //! what was moved away from under its readings.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
@@ -114,8 +114,12 @@ impl Record {
                 self.struck_house = struck.is_some();
             }
             (What::Brief { said }, _) => {
-                let version =
-                    Version { id: entry.id, happened: entry.happened, by: entry.by.clone(), said: said.clone() };
+                let version = Version {
+                    id: entry.id,
+                    happened: entry.happened,
+                    by: entry.by.clone(),
+                    said: said.clone(),
+                };
                 self.versions.insert(entry.id, version);
                 if struck.is_none() {
                     self.standing.push(entry.id);
@@ -137,8 +141,12 @@ impl Record {
                 *heap = heap.after(tally, house);
             }
             (What::Sign(sign), None) => {
-                let signed =
-                    Signed { id: entry.id, happened: entry.happened, by: entry.by.clone(), sign: sign.clone() };
+                let signed = Signed {
+                    id: entry.id,
+                    happened: entry.happened,
+                    by: entry.by.clone(),
+                    sign: sign.clone(),
+                };
                 self.signs.insert(sign.stage.clone(), signed);
             }
             (What::Hold { cause, planned }, None) => self.holds.push(Held {

@@ -7,6 +7,7 @@ use super::worked::Worked;
 use crate::build::entry::Item;
 
 /// A stage of the work.
+#[derive(Debug)]
 pub struct Stage {
     /// Its id on the command line and in the book.
     pub id: &'static str,
@@ -35,6 +36,7 @@ pub struct Stage {
 }
 
 /// One thing to do.
+#[derive(Debug)]
 pub struct Step {
     /// What, in the imperative.
     pub does: &'static str,
@@ -113,11 +115,6 @@ pub enum Goal {
         /// The target.
         target: f64,
     },
-    /// Not more than a target.
-    NotMore {
-        /// The target.
-        target: f64,
-    },
     /// Anything; it is only told, with a word where it is above a limit.
     Told {
         /// The limit.
@@ -132,7 +129,7 @@ impl Goal {
     #[must_use]
     pub const fn target(&self) -> Option<f64> {
         match *self {
-            Self::Near { target, .. } | Self::NotLess { target } | Self::NotMore { target } => Some(target),
+            Self::Near { target, .. } | Self::NotLess { target } => Some(target),
             Self::Told { .. } | Self::Yes => None,
         }
     }
@@ -142,7 +139,7 @@ impl Goal {
     pub const fn tolerance(&self) -> Option<f64> {
         match *self {
             Self::Near { tolerance, .. } => Some(tolerance),
-            Self::NotLess { .. } | Self::NotMore { .. } => Some(0.0),
+            Self::NotLess { .. } => Some(0.0),
             Self::Told { .. } | Self::Yes => None,
         }
     }
@@ -206,7 +203,12 @@ impl Point {
 
     /// Something that is only told.
     #[must_use]
-    pub fn told(id: impl Into<String>, says: impl Into<String>, kind: PointKind, warn_above: Option<f64>) -> Self {
+    pub fn told(
+        id: impl Into<String>,
+        says: impl Into<String>,
+        kind: PointKind,
+        warn_above: Option<f64>,
+    ) -> Self {
         Self::new(id, says, kind, Goal::Told { warn_above })
     }
 

@@ -41,13 +41,26 @@ pub fn judge(point: &Point, value: f64) -> (Verdict, Option<String>) {
             if off.abs() <= tolerance + FORGIVEN {
                 return (Verdict::True, None);
             }
-            (Verdict::Out, Some(format!("{} off; {} is allowed", amount(point.kind, off), amount(point.kind, tolerance).trim_start_matches('+'))))
+            (
+                Verdict::Out,
+                Some(format!(
+                    "{} off; {} is allowed",
+                    amount(point.kind, off),
+                    amount(point.kind, tolerance).trim_start_matches('+')
+                )),
+            )
         }
         Goal::NotLess { target } => {
             if value >= target - FORGIVEN {
                 return (Verdict::True, None);
             }
-            (Verdict::Out, Some(format!("{} too few or too short", amount(point.kind, target - value).trim_start_matches('+'))))
+            (
+                Verdict::Out,
+                Some(format!(
+                    "{} too few or too short",
+                    amount(point.kind, target - value).trim_start_matches('+')
+                )),
+            )
         }
         Goal::Told { warn_above: Some(limit) } if value > limit + FORGIVEN => {
             let limit = amount(point.kind, limit);

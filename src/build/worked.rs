@@ -51,14 +51,14 @@ impl Worked {
         let roof = roof::run(&roof::In {
             width_m: brief.width_m,
             length_m: brief.length_m,
-            slope: roof::Slope::Pitch(brief.frame.pitch_deg),
+            pitch: roof::Pitch::Deg(brief.frame.pitch_deg),
             eave_m: brief.frame.eave_m,
             gable_m: brief.frame.gable_m,
         })
         .map_err(|e| refused("pitch", e))?;
         let rafters = rafters::run(&rafters::In {
             ridge_m: roof.ridge_m,
-            by: rafters::By::MaxSpacing(brief.frame.rafter_gap_max_m),
+            until: rafters::Until::SpacingM(brief.frame.rafter_gap_max_m),
             end_inset_m: 0.0,
         })
         .map_err(|e| refused("rafter_gap_max", e))?;
@@ -112,6 +112,13 @@ impl Worked {
         2 * self.rafters.count
     }
 
+    /// The people needed to raise the ridge.
+    #[must_use]
+    pub fn people(&self) -> u32 {
+        // A brief keeps poles short and thin enough for this to be exact.
+        self.lift.people as u32
+    }
+
     /// Whether a lashing of the roof frame is tied before the ridge goes up.
     #[must_use]
     pub fn raises_rafters(&self) -> bool {
@@ -162,10 +169,12 @@ fn posts(frames_m: &[f64], width_m: f64) -> Vec<Post> {
         i => format!("{from}{to}{i}"),
     };
     let side = |from: &'static str, to: &'static str, y_m: f64| {
-        frames_m
-            .iter()
-            .enumerate()
-            .map(move |(i, &x_m)| Post { id: name(i, from, to), x_m, y_m, corner: i == 0 || i == last })
+        frames_m.iter().enumerate().map(move |(i, &x_m)| Post {
+            id: name(i, from, to),
+            x_m,
+            y_m,
+            corner: i == 0 || i == last,
+        })
     };
     let near = side("A", "B", -width_m / 2.0);
     let mut far: Vec<Post> = side("D", "C", width_m / 2.0).collect();

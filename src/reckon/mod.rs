@@ -9,9 +9,13 @@ pub mod count;
 pub mod fields;
 pub mod legs;
 pub mod lift;
+pub mod net;
+pub mod pegs;
+pub mod plumb;
 pub mod rafters;
 pub mod roof;
 pub mod setout;
+pub mod square;
 pub mod thatch;
 #[cfg(test)]
 mod trial;

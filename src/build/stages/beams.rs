@@ -13,9 +13,15 @@ pub const STAGE: Stage = Stage {
     says: "Beams and plates",
     short: "beams",
     steps: &[
-        step("Lay a tie beam across every pair of posts and tie it.", "It keeps the walls from spreading under the roof."),
+        step(
+            "Lay a tie beam across every pair of posts and tie it.",
+            "It keeps the walls from spreading under the roof.",
+        ),
         step("Lay the plates along both sides and tie them to posts and beams.", "They carry every rafter."),
-        step("Tie a diagonal brace in each wall at every corner.", "Without diagonals the frame leans on its posts alone."),
+        step(
+            "Tie a diagonal brace in each wall at every corner.",
+            "Without diagonals the frame leans on its posts alone.",
+        ),
         step("Read the head rectangle again.", "Tying pulls a frame out of square."),
         step("Count the turns of every lashing.", "A joint holds by its turns, not by its knot."),
     ],
@@ -42,11 +48,24 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
         })
         .collect();
     for i in 1..=worked.frames_m.len() {
-        points.push(Point::signed(format!("beam-{i}/level"), format!("beam {i}, c-d end above a-b end"), 0.0, LEVEL_M));
-        points.push(Point::count(format!("beam-{i}/turns"), format!("beam {i}, fewest turns in a lashing"), turns));
+        points.push(Point::signed(
+            format!("beam-{i}/level"),
+            format!("beam {i}, c-d end above a-b end"),
+            0.0,
+            LEVEL_M,
+        ));
+        points.push(Point::count(
+            format!("beam-{i}/turns"),
+            format!("beam {i}, fewest turns in a lashing"),
+            turns,
+        ));
     }
     for (id, says) in [("ab", "a-b"), ("cd", "c-d")] {
-        points.push(Point::count(format!("plate-{id}/turns"), format!("plate {says}, fewest turns in a lashing"), turns));
+        points.push(Point::count(
+            format!("plate-{id}/turns"),
+            format!("plate {says}, fewest turns in a lashing"),
+            turns,
+        ));
     }
     points.push(Point::count("braces/turns", "wall braces, fewest turns in a lashing", turns));
     points

@@ -13,9 +13,18 @@ pub const STAGE: Stage = Stage {
     says: "Ridge cap",
     short: "cap",
     steps: &[
-        step("Lay the upper ridge pole over the top rows and tie it.", "It gives the caps something to be pinned to."),
-        step("Fold the doubled panels over it, lapping away from the wind.", "Rain is driven into a lap that faces it."),
-        step("Pin each cap under the pole, the pins pointing down and out.", "A pin that points in leads the water in."),
+        step(
+            "Lay the upper ridge pole over the top rows and tie it.",
+            "It gives the caps something to be pinned to.",
+        ),
+        step(
+            "Fold the doubled panels over it, lapping away from the wind.",
+            "Rain is driven into a lap that faces it.",
+        ),
+        step(
+            "Pin each cap under the pole, the pins pointing down and out.",
+            "A pin that points in leads the water in.",
+        ),
         step("Look from inside for daylight.", "Where light comes, water comes."),
     ],
     cautions: &[
@@ -47,6 +56,10 @@ fn needs(worked: &Worked) -> Vec<Need> {
             format!("{:.2} m of ridge, each two panels laid together", worked.roof.ridge_m),
         ),
         Need::pieces(Item::UpperRidgePole, 1, format!("{:.2} m, over the top rows", worked.roof.ridge_m)),
-        Need::pieces(Item::Pin, worked.thatch.pins, format!("{} in each of {caps} caps", worked.brief.roofing.pins_per_cap)),
+        Need::pieces(
+            Item::Pin,
+            worked.thatch.pins,
+            format!("{} in each of {caps} caps", worked.brief.roofing.pins_per_cap),
+        ),
     ]
 }

@@ -15,7 +15,10 @@ pub const STAGE: Stage = Stage {
     steps: &[
         step("Agree the length and the proportion with the owner.", "All that follows hangs on these two."),
         step("Choose the mark and which way the ridge runs.", "Everything is measured from this one peg."),
-        step("Clear the ground, a pole's length past the house all round.", "Ropes must lie straight and people walk safely."),
+        step(
+            "Clear the ground, a pole's length past the house all round.",
+            "Ropes must lie straight and people walk safely.",
+        ),
         step("Find the highest water, and what can fall.", "A house stands where neither comes."),
         step("Read the measure on a rod, three times.", "An arm is not twice the same; a rod is."),
     ],
@@ -38,7 +41,9 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let span = worked.brief.body.span().get();
     let name = worked.brief.body.name();
     let mut points: Vec<Point> = (1..=3)
-        .map(|i| Point::near(format!("span-{i}"), format!("{name}'s span on the rod, {i}"), span, span * 0.01))
+        .map(|i| {
+            Point::near(format!("span-{i}"), format!("{name}'s span on the rod, {i}"), span, span * 0.01)
+        })
         .collect();
     points.push(Point::told("bearing", "which way the ridge runs (degrees)", PointKind::Angle, None));
     points.push(Point::told("fall", "fall of the ground across the plan", PointKind::Length, Some(0.3)));

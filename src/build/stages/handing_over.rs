@@ -13,9 +13,18 @@ pub const STAGE: Stage = Stage {
     short: "hand over",
     steps: &[
         step("Walk round the house with the owner, outside and inside.", "They see what you see."),
-        step("Pour water over the ridge where no rain has come.", "A drip is found today, not in the first storm."),
-        step("Say what to watch: lashings, feet of the posts, the ridge.", "The owner is there every day; you are not."),
-        step("Tell when to look at the thatch and when to lay it new.", "Thatch wears; nobody is to be surprised."),
+        step(
+            "Pour water over the ridge where no rain has come.",
+            "A drip is found today, not in the first storm.",
+        ),
+        step(
+            "Say what to watch: lashings, feet of the posts, the ridge.",
+            "The owner is there every day; you are not.",
+        ),
+        step(
+            "Tell when to look at the thatch and when to lay it new.",
+            "Thatch wears; nobody is to be surprised.",
+        ),
     ],
     cautions: &[
         "Fire: the hearth well away from the wall, no flame under the eave, water and a way out.",

@@ -2,13 +2,14 @@
 
 use std::f64::consts::PI;
 
-use super::set_out::net;
+use super::set_out::distances;
 use super::{LEVEL_M, SIX, step};
 use crate::build::entry::Item;
 use crate::build::findings::{Findings, Inferred};
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
 use crate::build::worked::Worked;
+use crate::reckon::net::Corner;
 use crate::reckon::plumb;
 
 const ID: &str = "posts";
@@ -26,11 +27,23 @@ pub const STAGE: Stage = Stage {
     short: "posts",
     steps: &[
         step("Dig each hole to hard ground, not less than the depth.", "A post stands on what is under it."),
-        step("Stand the post and stay it two ways before you let go.", "A post on its own falls. Stays remain until the braces are tied."),
-        step("Pack stones in lifts of a hand, and ram each lift.", "Loose stones let the post walk in the first storm."),
+        step(
+            "Stand the post and stay it two ways before you let go.",
+            "A post on its own falls. Stays remain until the braces are tied.",
+        ),
+        step(
+            "Pack stones in lifts of a hand, and ram each lift.",
+            "Loose stones let the post walk in the first storm.",
+        ),
         step("Bring the heads level with the first post.", "Beams that lie level share the load."),
-        step("Plumb each post along and across the house.", "A frame that leans starts with half its strength spent."),
-        step("Read the bases and the heads, six distances each.", "Base and head alike mean that nothing leans."),
+        step(
+            "Plumb each post along and across the house.",
+            "A frame that leans starts with half its strength spent.",
+        ),
+        step(
+            "Read the bases and the heads, six distances each.",
+            "Base and head alike mean that nothing leans.",
+        ),
     ],
     cautions: &[
         "Nobody alone in a deep hole, and none deeper than the chest without shoring; local rules decide.",
@@ -52,23 +65,52 @@ fn points(worked: &Worked, readings: &Readings) -> Vec<Point> {
     let plumb_m = worked.brief.posts.height_m / 200.0;
     for (i, post) in worked.posts.iter().enumerate() {
         let id = &post.id;
-        points.push(Point::not_less(format!("{id}/depth"), format!("post {id} depth"), worked.brief.posts.depth_m));
+        points.push(Point::not_less(
+            format!("{id}/depth"),
+            format!("post {id} depth"),
+            worked.brief.posts.depth_m,
+        ));
         points.push(Point::yes(format!("{id}/hard-ground"), format!("post {id} on hard ground")));
         if i > 0 {
-            points.push(Point::signed(format!("{id}/level"), format!("head {id} above head A"), 0.0, LEVEL_M));
+            points.push(Point::signed(
+                format!("{id}/level"),
+                format!("head {id} above head A"),
+                0.0,
+                LEVEL_M,
+            ));
         }
-        points.push(Point::signed(format!("{id}/plumb-along"), format!("{id} head leans to b-c"), 0.0, plumb_m));
-        points.push(Point::signed(format!("{id}/plumb-across"), format!("{id} head leans to c-d"), 0.0, plumb_m));
+        points.push(Point::signed(
+            format!("{id}/plumb-along"),
+            format!("{id} head leans to b-c"),
+            0.0,
+            plumb_m,
+        ));
+        points.push(Point::signed(
+            format!("{id}/plumb-across"),
+            format!("{id} head leans to c-d"),
+            0.0,
+            plumb_m,
+        ));
     }
     for (pair, says) in SIX {
         let target = worked.distance_m(pair);
-        points.push(Point::near(format!("base/{pair}"), format!("base {says}"), target, worked.tolerance_m(target)));
+        points.push(Point::near(
+            format!("base/{pair}"),
+            format!("base {says}"),
+            target,
+            worked.tolerance_m(target),
+        ));
     }
     for (pair, says) in SIX {
         // The head is held against the base that was read, not the design.
         let design = worked.distance_m(pair);
         let base = readings.number(ID, &format!("base/{pair}")).unwrap_or(design);
-        points.push(Point::near(format!("head/{pair}"), format!("head {says}"), base, worked.tolerance_m(design)));
+        points.push(Point::near(
+            format!("head/{pair}"),
+            format!("head {says}"),
+            base,
+            worked.tolerance_m(design),
+        ));
     }
     points
 }
@@ -93,7 +135,10 @@ fn needs(worked: &Worked) -> Vec<Need> {
         Need::amount(
             Item::PackingStone,
             each * f64::from(count),
-            format!("{count} holes {:.0} cm wide less the post, {PACKING} times for stone as heaped", hole_d * 100.0),
+            format!(
+                "{count} holes {:.0} cm wide less the post, {PACKING} times for stone as heaped",
+                hole_d * 100.0
+            ),
         ),
     ]
 }
@@ -105,7 +150,7 @@ fn asked(worked: &Worked, readings: &Readings) -> plumb::In {
     for post in worked.posts.iter().filter(|p| p.corner) {
         for (axis, word) in [(plumb::Axis::Length, "plumb-along"), (plumb::Axis::Width, "plumb-across")] {
             if let Some(offset_m) = readings.number(ID, &format!("{}/{word}", post.id))
-                && let Some(post) = plumb::Corner::from_name(&post.id.to_lowercase())
+                && let Some(post) = Corner::ALL.into_iter().find(|c| c.name().eq_ignore_ascii_case(&post.id))
             {
                 bobs.push(plumb::Bob { post, axis, offset_m });
             }
@@ -115,8 +160,8 @@ fn asked(worked: &Worked, readings: &Readings) -> plumb::In {
         height_m: worked.brief.posts.height_m,
         length_m: worked.brief.length_m,
         width_m: worked.brief.width_m,
-        base: net(worked, readings, ID, "base/").readings,
-        head: net(worked, readings, ID, "head/").readings,
+        base: distances(readings, ID, "base/"),
+        head: distances(readings, ID, "head/"),
         bobs,
     }
 }
@@ -137,12 +182,17 @@ fn findings(worked: &Worked, readings: &Readings) -> Findings {
             found.told.push(word.to_owned());
         }
         Some(leans) => {
-            for (corner, lean) in leans.iter() {
+            for corner in Corner::ALL {
+                let lean = leans.at(corner);
                 let post = corner.name().to_uppercase();
                 for (word, value) in [("plumb-along", lean.dx_m), ("plumb-across", lean.dy_m)] {
                     let point = format!("{post}/{word}");
                     if readings.of(ID, &point).is_none() {
-                        found.inferred.push(Inferred { point, value, why: "worked out from bases, heads and bobs" });
+                        found.inferred.push(Inferred {
+                            point,
+                            value,
+                            why: "worked out from bases, heads and bobs",
+                        });
                     }
                 }
             }

@@ -13,12 +13,24 @@ pub const STAGE: Stage = Stage {
     says: "Raising the ridge",
     short: "ridge",
     steps: &[
-        step("Tie the lifting poles crossed, in two pairs, and dig their feet in.", "A foot that slides lets everything fall."),
+        step(
+            "Tie the lifting poles crossed, in two pairs, and dig their feet in.",
+            "A foot that slides lets everything fall.",
+        ),
         step("Count the people at hand against the number below.", "Too few is worse than not yet."),
-        step("Raise it together, one voice calling, a rope on each side.", "The ropes hold what the poles cannot."),
+        step(
+            "Raise it together, one voice calling, a rope on each side.",
+            "The ropes hold what the poles cannot.",
+        ),
         step("Stand a king post on every tie beam and stay it.", "They carry the ridge from now on."),
-        step("Make the two legs equal at both ends and in the middle.", "Equal legs put the ridge over the middle."),
-        step("Tie the rafters to ridge and plates from the middle outward.", "The load stays even on both sides."),
+        step(
+            "Make the two legs equal at both ends and in the middle.",
+            "Equal legs put the ridge over the middle.",
+        ),
+        step(
+            "Tie the rafters to ridge and plates from the middle outward.",
+            "The load stays even on both sides.",
+        ),
         step("Brace both slopes.", "The braces keep the ridge from running toward a gable."),
         step("Take the lifting poles away last.", "Nothing is let go before everything is tied."),
     ],
@@ -40,13 +52,23 @@ pub const STAGE: Stage = Stage {
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let leg_m = worked.brief.width_m / 200.0;
     let plumb_m = worked.roof.rise_m / 200.0;
-    let mut points = vec![Point::count("people", "people at hand", worked.lift.people).beside()];
+    let mut points = vec![Point::count("people", "people at hand", worked.people()).beside()];
     for (id, says) in [("da", "d-a end"), ("middle", "middle"), ("bc", "b-c end")] {
         points.push(Point::equal(format!("legs/{id}"), format!("{says}, a-b leg less c-d leg"), leg_m));
     }
     for i in 1..=worked.frames_m.len() {
-        points.push(Point::signed(format!("king-{i}/plumb-along"), format!("king post {i} leans to b-c"), 0.0, plumb_m));
-        points.push(Point::signed(format!("king-{i}/plumb-across"), format!("king post {i} leans to c-d"), 0.0, plumb_m));
+        points.push(Point::signed(
+            format!("king-{i}/plumb-along"),
+            format!("king post {i} leans to b-c"),
+            0.0,
+            plumb_m,
+        ));
+        points.push(Point::signed(
+            format!("king-{i}/plumb-across"),
+            format!("king post {i} leans to c-d"),
+            0.0,
+            plumb_m,
+        ));
     }
     let turns = worked.brief.frame.wraps;
     points.push(Point::count("rafters/turns", "rafters, fewest turns in a lashing", turns).beside());
@@ -65,7 +87,11 @@ fn needs(worked: &Worked) -> Vec<Need> {
     ]);
     let pole = worked.brief.posts.height_m + worked.roof.rise_m;
     vec![
-        Need::pieces(Item::LiftingPole, 4, format!("two crossed pairs, {pole:.2} m to the crossing and 0.6 m above")),
+        Need::pieces(
+            Item::LiftingPole,
+            4,
+            format!("two crossed pairs, {pole:.2} m to the crossing and 0.6 m above"),
+        ),
         Need::pieces(
             Item::KingPost,
             frames,
@@ -75,7 +101,10 @@ fn needs(worked: &Worked) -> Vec<Need> {
         Need::amount(
             Item::Cord,
             cord,
-            format!("{rafters} rafters to the plates, {at_ridge} to the ridge, {} king post and 8 brace lashings, a tenth to spare", 2 * frames),
+            format!(
+                "{rafters} rafters to the plates, {at_ridge} to the ridge, {} king post and 8 brace lashings, a tenth to spare",
+                2 * frames
+            ),
         ),
     ]
 }

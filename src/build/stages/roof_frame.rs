@@ -20,9 +20,18 @@ pub const STAGE: Stage = Stage {
     steps: &[
         step("Find the middle of each tie beam by folding a cord.", "The ridge stands over these marks."),
         step("Lay the ridge pole along them and mark its middle.", "The rafters are counted from there."),
-        step("Mark the rafters' places from the middle outward, halving each time.", "Halves do not add up their errors as steps do."),
-        step("Where the ridge goes up with its rafters, tie them to it now, in that order.", "On the ground a lashing can be pulled tight."),
-        step("Else only cut the rafters and count them.", "What is missing is found before anyone is up there."),
+        step(
+            "Mark the rafters' places from the middle outward, halving each time.",
+            "Halves do not add up their errors as steps do.",
+        ),
+        step(
+            "Where the ridge goes up with its rafters, tie them to it now, in that order.",
+            "On the ground a lashing can be pulled tight.",
+        ),
+        step(
+            "Else only cut the rafters and count them.",
+            "What is missing is found before anyone is up there.",
+        ),
     ],
     cautions: &[
         "Cutting tools: clear a circle, cut away from yourself, sheathe what is not in the hand.",
@@ -44,14 +53,20 @@ fn place(index: usize, count: usize) -> String {
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let mut points: Vec<Point> = (1..=worked.frames_m.len())
-        .map(|i| Point::equal(format!("beam-{i}/halves"), format!("beam {i}, a-b half less c-d half"), MIDDLE_M))
+        .map(|i| {
+            Point::equal(format!("beam-{i}/halves"), format!("beam {i}, a-b half less c-d half"), MIDDLE_M)
+        })
         .collect();
     points.push(Point::not_less("ridge-length", "ridge pole length", worked.roof.ridge_m));
     let positions = &worked.rafters.positions_m;
     for target in &worked.rafters.order_m {
         let Some(index) = positions.iter().position(|p| p == target) else { continue };
         let name = place(index, positions.len());
-        let says = if name == "0" { "rafter 0, at the middle".to_owned() } else { format!("rafter {name} from the middle") };
+        let says = if name == "0" {
+            "rafter 0, at the middle".to_owned()
+        } else {
+            format!("rafter {name} from the middle")
+        };
         points.push(Point::signed(format!("rafter/{name}"), says, *target, PLACE_M));
     }
     points.push(Point::count("rafters", "rafters cut, both slopes", worked.rafter_count()));
@@ -65,7 +80,11 @@ fn needs(worked: &Worked) -> Vec<Need> {
         Need::pieces(
             Item::RidgePole,
             1,
-            format!("{:.2} m with both gables, {:.0} mm thick", worked.roof.ridge_m, frame.ridge_d_m * 1000.0),
+            format!(
+                "{:.2} m with both gables, {:.0} mm thick",
+                worked.roof.ridge_m,
+                frame.ridge_d_m * 1000.0
+            ),
         ),
         Need::pieces(
             Item::Rafter,
@@ -78,11 +97,19 @@ fn needs(worked: &Worked) -> Vec<Need> {
                 frame.rafter_d_m * 1000.0
             ),
         ),
-        Need::pieces(Item::Batten, 2, format!("one along each eave, {:.2} m, to tilt the first row", worked.roof.ridge_m)),
+        Need::pieces(
+            Item::Batten,
+            2,
+            format!("one along each eave, {:.2} m, to tilt the first row", worked.roof.ridge_m),
+        ),
     ];
     if worked.raises_rafters() {
         let cord = worked.cord_m(&[("rafter to ridge", rafters, frame.rafter_d_m, frame.ridge_d_m)]);
-        needs.push(Need::amount(Item::Cord, cord, format!("{rafters} rafters tied to the ridge, a tenth to spare")));
+        needs.push(Need::amount(
+            Item::Cord,
+            cord,
+            format!("{rafters} rafters tied to the ridge, a tenth to spare"),
+        ));
     }
     needs
 }

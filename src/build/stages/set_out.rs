@@ -7,8 +7,8 @@ use crate::build::findings::{Derived, Findings, SetOut};
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
 use crate::build::worked::Worked;
-use crate::reckon::pegs;
-use crate::reckon::square::{self, Pair};
+use crate::reckon::net::{self, Pair, Reading};
+use crate::reckon::{pegs, square};
 
 const ID: &str = "set-out";
 
@@ -19,12 +19,27 @@ pub const STAGE: Stage = Stage {
     says: "Set-out",
     short: "set-out",
     steps: &[
-        step("Cut the ropes to the kit and mark their middles by folding.", "A fold halves exactly; a rule does not. Leave extra for knots."),
-        step("Lay the length rope and the width rope with their middles on the centre mark.", "Then the house stands evenly about its mark."),
-        step("Hold the triangle rope: its base on the end line, its point on the mark.", "Equal legs stand square to the base."),
-        step("Swing it end for end at the other end.", "What was crooked one way shows double the other way."),
+        step(
+            "Cut the ropes to the kit and mark their middles by folding.",
+            "A fold halves exactly; a rule does not. Leave extra for knots.",
+        ),
+        step(
+            "Lay the length rope and the width rope with their middles on the centre mark.",
+            "Then the house stands evenly about its mark.",
+        ),
+        step(
+            "Hold the triangle rope: its base on the end line, its point on the mark.",
+            "Equal legs stand square to the base.",
+        ),
+        step(
+            "Swing it end for end at the other end.",
+            "What was crooked one way shows double the other way.",
+        ),
         step("Drive a peg at each of the four corners.", "They carry every post that follows."),
-        step("Read back sides, ends and diagonals, then the four from the mark.", "Equal diagonals alone do not make a rectangle."),
+        step(
+            "Read back sides, ends and diagonals, then the four from the mark.",
+            "Equal diagonals alone do not make a rectangle.",
+        ),
     ],
     cautions: &[
         "Ropes at ankle height trip people: hang a leaf on each, and lift them when done.",
@@ -59,24 +74,28 @@ fn needs(_: &Worked) -> Vec<Need> {
 /// What the readings of the pegs ask of least squares.
 #[must_use]
 pub fn asked(worked: &Worked, readings: &Readings) -> square::In {
-    net(worked, readings, ID, "")
-}
-
-/// The distances read under a stage and a prefix, as a net of four corners.
-pub(super) fn net(worked: &Worked, readings: &Readings, stage: &str, prefix: &str) -> square::In {
-    let mut asked = square::In {
+    square::In {
         length_m: worked.brief.length_m,
         width_m: worked.brief.width_m,
+        readings: distances(readings, ID, ""),
         sigma_m: worked.brief.tolerance.sigma_m(),
-        ..square::In::default()
-    };
-    for &pair in Pair::ALL {
+    }
+}
+
+/// The distances read between four corners under a stage and a prefix.
+pub(super) fn distances(readings: &Readings, stage: &str, prefix: &str) -> net::Readings {
+    let mut asked = net::Readings::new();
+    for pair in Pair::ALL {
         let Some(current) = readings.of(stage, &format!("{prefix}{}", pair.name())) else { continue };
         let read: Vec<f64> = current.values.iter().map(|v| v.number()).filter(|m| *m >= 1e-6).collect();
         match read.as_slice() {
             [] => {}
-            &[one] => asked.set(pair, square::Reading::One(one)),
-            _ => asked.set(pair, square::Reading::Many(read)),
+            &[one] => {
+                asked.insert(pair, Reading::One(one));
+            }
+            _ => {
+                asked.insert(pair, Reading::Many(read));
+            }
         }
     }
     asked
@@ -86,7 +105,7 @@ fn findings(worked: &Worked, readings: &Readings) -> Findings {
     let mut found = Findings::default();
     let asked = asked(worked, readings);
     let out = match square::run(&asked) {
-        Ok(square::Out::Determined(out)) => out,
+        Ok(square::Out::Found(out)) => out,
         Ok(square::Out::Lacking(short)) => {
             found.bars.push(format!(
                 "the pegs are not settled yet: {} more {} needed",
@@ -104,12 +123,12 @@ fn findings(worked: &Worked, readings: &Readings) -> Findings {
         }
     };
     if out.suspects.is_empty() {
-        let placed = pegs::to_move(&asked, &out, worked.peg_tolerance_m());
-        moves_told(&mut found, &placed.moves, worked);
-        found.set_out = Some(SetOut { square: *out, kept: placed.kept, moves: placed.moves });
+        let placed = pegs::pegs(&out, worked.peg_tolerance_m());
+        moves_told(&mut found, &placed.peg_moves, worked);
+        found.set_out = Some(SetOut { square: out, kept: placed.kept, moves: placed.peg_moves });
     } else {
         suspected(&mut found, &out, &asked);
-        found.set_out = Some(SetOut { square: *out, kept: Vec::new(), moves: Vec::new() });
+        found.set_out = Some(SetOut { square: out, kept: Vec::new(), moves: Vec::new() });
     }
     let set_out = found.set_out.clone();
     derive(&mut found, worked, set_out.as_ref());
@@ -117,7 +136,7 @@ fn findings(worked: &Worked, readings: &Readings) -> Findings {
 }
 
 /// The pegs to move, in the words of the plan.
-fn moves_told(found: &mut Findings, moves: &[pegs::Move], worked: &Worked) {
+fn moves_told(found: &mut Findings, moves: &[pegs::PegMove], worked: &Worked) {
     for m in moves {
         let corner = m.corner.name();
         let mm = |metres: f64| (metres * 1000.0).round().abs();
@@ -142,10 +161,11 @@ fn moves_told(found: &mut Findings, moves: &[pegs::Move], worked: &Worked) {
 }
 
 /// Which readings are suspected, and what to read next to tell them apart.
-fn suspected(found: &mut Findings, out: &square::Determined, asked: &square::In) {
+fn suspected(found: &mut Findings, out: &square::Found, asked: &square::In) {
     let names: Vec<&str> = out.suspects.iter().map(|p| p.name()).collect();
     let said = |name: &str| format!("{}-{}", &name[..1], &name[1..]).replace("o-", "mark to ");
-    let marks_read = [Pair::Oa, Pair::Ob, Pair::Oc, Pair::Od].iter().filter(|p| asked.get(**p).is_some()).count();
+    let marks_read =
+        Pair::ALL.iter().filter(|p| p.from_mark()).filter(|p| asked.readings.contains_key(p)).count();
     let (word, next) = if let [one] = names.as_slice() {
         (format!("The reading {} does not fit the others.", said(one)), format!("Read {} again.", said(one)))
     } else if marks_read < 4 {
@@ -172,7 +192,7 @@ fn suspected(found: &mut Findings, out: &square::Determined, asked: &square::In)
 fn told_count(asked: &square::In) -> String {
     const WORDS: [&str; 11] =
         ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
-    let n = Pair::ALL.iter().filter(|p| asked.get(**p).is_some()).count();
+    let n = Pair::ALL.iter().filter(|p| asked.readings.contains_key(p)).count();
     WORDS.get(n).map_or_else(|| n.to_string(), |w| (*w).to_owned())
 }
 
@@ -185,7 +205,12 @@ fn derive(found: &mut Findings, worked: &Worked, set_out: Option<&SetOut>) {
     let crossing = square.and_then(|s| s.bisect.as_ref()).map(|b| b.crossing[0].hypot(b.crossing[1]));
     let all = [
         ("largest-move", "largest peg move", peg, largest),
-        ("diagonal-difference", "a-c less b-d, as settled", diagonal, square.map(|s| s.diagonal_difference_m)),
+        (
+            "diagonal-difference",
+            "a-c less b-d, as settled",
+            diagonal,
+            square.map(|s| s.diagonal_difference_m),
+        ),
         ("crossing", "crossing of the diagonals off the mark", peg, crossing),
     ];
     for (id, says, tolerance, value) in all {

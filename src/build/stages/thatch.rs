@@ -23,11 +23,20 @@ pub const STAGE: Stage = Stage {
     says: "Thatch",
     short: "thatch",
     steps: &[
-        step("Lay the first row at the eave with its other face up.", "It tilts the rows above and sheds the drip."),
+        step(
+            "Lay the first row at the eave with its other face up.",
+            "It tilts the rows above and sheds the drip.",
+        ),
         step("Go up row by row, each at its mark.", "Even courses shed water evenly."),
-        step("Keep both slopes within two rows of each other.", "A roof loaded on one side pushes the ridge over."),
+        step(
+            "Keep both slopes within two rows of each other.",
+            "A roof loaded on one side pushes the ridge over.",
+        ),
         step("Tie every panel to every rafter it crosses.", "The wind finds the one that was left out."),
-        step("Every fourth row, measure to the ridge at both ends.", "A row that climbs shows early and is mended cheaply."),
+        step(
+            "Every fourth row, measure to the ridge at both ends.",
+            "A row that climbs shows early and is mended cheaply.",
+        ),
     ],
     cautions: &[
         "Falls: tread on the rafters only, never between them.",
@@ -57,7 +66,11 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     }
     for row in (4..=rows).step_by(4) {
         for (id, says) in SLOPES {
-            points.push(Point::equal(format!("row-{row}/{id}"), format!("row {row}, {says}, ends to the ridge"), ROW_M));
+            points.push(Point::equal(
+                format!("row-{row}/{id}"),
+                format!("row {row}, {says}, ends to the ridge"),
+                ROW_M,
+            ));
         }
     }
     points
@@ -90,7 +103,8 @@ fn findings(_: &Worked, readings: &Readings) -> Findings {
         && (ab - cd).abs() > ROWS_APART
     {
         let (behind, by) = if ab < cd { ("a-b", cd - ab) } else { ("c-d", ab - cd) };
-        let word = format!("The {behind} slope is {by:.0} rows behind: bring it up before the other goes on.");
+        let word =
+            format!("The {behind} slope is {by:.0} rows behind: bring it up before the other goes on.");
         found.bars.push("the slopes are more than two rows apart".to_owned());
         found.next = Some(word.clone());
         found.told.push(word);
