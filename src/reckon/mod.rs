@@ -4,15 +4,21 @@
 //! them all; the command line, the screens and the stages call the same
 //! functions. Nothing here reads a clock, a file or a terminal.
 
+pub mod carry;
 pub mod cord;
 pub mod count;
 pub mod fields;
+pub mod footing;
+pub mod gust;
 pub mod legs;
 pub mod lift;
+pub mod member;
+pub mod proof;
 pub mod rafters;
 pub mod roof;
 pub mod setout;
 pub mod thatch;
+pub mod tolerance;
 #[cfg(test)]
 mod trial;
 
@@ -83,8 +89,33 @@ pub const TOPICS: &[Topic] = &[
         run: |input| answer(input, cord::In::read, cord::run),
     },
     Topic {
+        name: "member",
+        says: "a round pole as a beam, a column or both",
+        run: |input| answer(input, member::In::read, member::run),
+    },
+    Topic {
+        name: "gust",
+        says: "which tie of a roof gives way first in a gust, and when",
+        run: |input| answer(input, gust::In::read, gust::run),
+    },
+    Topic {
+        name: "footing",
+        says: "how deep a post stands that is held by the ground alone",
+        run: |input| answer(input, footing::In::read, footing::run),
+    },
+    Topic {
         name: "lift",
         says: "the weight on crossed lifting poles, and how many people it asks for",
         run: |input| answer(input, lift::In::read, lift::run),
+    },
+    Topic {
+        name: "carry",
+        says: "what one person may lift, again and again",
+        run: |input| answer(input, carry::In::read, carry::run),
+    },
+    Topic {
+        name: "proof",
+        says: "what cord or a joint may be counted on for, from tests to breaking",
+        run: |input| answer(input, proof::In::read, proof::run),
     },
 ];
