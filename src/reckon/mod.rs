@@ -7,6 +7,8 @@
 pub mod carry;
 pub mod cord;
 pub mod count;
+#[cfg(test)]
+mod ends_of_ranges;
 pub mod fields;
 pub mod footing;
 pub mod gust;

@@ -22,7 +22,7 @@ const NEGLIGIBLE: f64 = 45.0;
 pub fn tolerance_factor(n: u32, confidence: f64, fractile: f64) -> f64 {
     let root_n = f64::from(n).sqrt();
     let shift = SQRT_2 * erfc_inv(2.0 * fractile) * root_n;
-    NonCentralT::new(f64::from(n - 1), shift).point_exceeded(1.0 - confidence) / root_n
+    NonCentralT::new(f64::from(n) - 1.0, shift).point_exceeded(1.0 - confidence) / root_n
 }
 
 /// The non-central t distribution: (Z + shift)/S with Z standard normal and

@@ -1,1 +1,3 @@
+//! The whole program from outside.
 
+mod outside;
