@@ -5,6 +5,10 @@
 //! functions. Nothing here reads a clock, a file or a terminal.
 
 pub mod fields;
+pub mod net;
+pub mod pegs;
+pub mod plumb;
+pub mod square;
 
 use serde::Serialize;
 use serde_json::Value;
@@ -26,7 +30,6 @@ pub struct Topic {
 /// # Errors
 /// What `read` or `run` refuse; and an answer that is not finite, which the
 /// ranges of the input should never let happen.
-#[expect(dead_code, reason = "the first topic uses it")]
 fn answer<I, O: Serialize>(
     input: Value,
     read: fn(Value) -> Result<I, Refusal>,
@@ -39,4 +42,15 @@ fn answer<I, O: Serialize>(
 }
 
 /// Every topic, in the order the list is shown.
-pub const TOPICS: &[Topic] = &[];
+pub const TOPICS: &[Topic] = &[
+    Topic {
+        name: "square",
+        says: "four pegs from the distances between them: where they are, which reading is in doubt",
+        run: |input| answer(input, square::In::read, square::run),
+    },
+    Topic {
+        name: "plumb",
+        says: "how the posts lean, from spacings at base and head and from plumb bobs",
+        run: |input| answer(input, plumb::In::read, plumb::run),
+    },
+];

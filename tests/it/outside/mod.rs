@@ -1,0 +1,2 @@
+mod plumb;
+mod square;
