@@ -1,1 +1,3 @@
+//! The program from outside.
+
 mod outside;
