@@ -15,10 +15,14 @@ pub mod gust;
 pub mod legs;
 pub mod lift;
 pub mod member;
+pub mod net;
+pub mod pegs;
+pub mod plumb;
 pub mod proof;
 pub mod rafters;
 pub mod roof;
 pub mod setout;
+pub mod square;
 pub mod thatch;
 pub mod tolerance;
 #[cfg(test)]
@@ -60,6 +64,16 @@ fn answer<I, O: Serialize>(
 
 /// Every topic, in the order the list is shown.
 pub const TOPICS: &[Topic] = &[
+    Topic {
+        name: "square",
+        says: "four pegs from the distances between them: where they are, which reading is in doubt",
+        run: |input| answer(input, square::In::read, square::run),
+    },
+    Topic {
+        name: "plumb",
+        says: "how the posts lean, from spacings at base and head and from plumb bobs",
+        run: |input| answer(input, plumb::In::read, plumb::run),
+    },
     Topic {
         name: "setout",
         says: "the rope kit and the four corners of a rectangle from its centre mark",

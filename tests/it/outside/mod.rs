@@ -12,3 +12,6 @@ mod proof;
 mod roof;
 mod setout;
 mod thatch;
+
+mod plumb;
+mod square;
