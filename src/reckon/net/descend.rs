@@ -66,6 +66,7 @@ fn step(here: &Ground, damping: f64) -> Option<(DVector<f64>, bool)> {
         let all = DMatrix::identity(bend.nrows(), bend.ncols()) * add + bend;
         all.cholesky().map(|halves| -halves.solve(&here.slope))
     };
+    // Damping must not pass off as Newton's a step where the ground bends down.
     let newton = here.bend.clone().cholesky().and_then(|_| damped(&here.bend));
     match newton {
         Some(step) => Some((step, true)),

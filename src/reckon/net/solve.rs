@@ -101,9 +101,8 @@ impl Net {
     /// [`NoShape`] where the readings contradict each other too much or where
     /// the shape is flat.
     pub fn adjust(&self) -> Result<Adjusted, NoShape> {
-        let size = self.sights.iter().map(Sight::mean_m).chain(self.points.iter().map(|p| p.abs()));
-        let size = size.fold(0.0, f64::max);
         let means: Vec<f64> = self.sights.iter().map(Sight::mean_m).collect();
+        let size = means.iter().chain(&self.points).fold(0.0, |most: f64, one| most.max(one.abs()));
         let found = descend(self.points.clone(), size, |at| self.ground(at, &means, size))
             .ok_or(NoShape::Contradiction)?;
         let values = self.singular_values(&found);
