@@ -1,1 +1,3 @@
 //! The whole program, driven from outside.
+
+mod desk;
