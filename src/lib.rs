@@ -15,6 +15,7 @@
 //! Nothing in `measure`, `reckon` and `build` reads a clock, a file or a
 //! terminal: time, text and chance are handed in.
 
+pub mod book;
 pub mod build;
 pub mod measure;
 pub mod reckon;

@@ -4,19 +4,27 @@
 //! them all; the command line, the screens and the stages call the same
 //! functions. Nothing here reads a clock, a file or a terminal.
 
+pub mod carry;
 pub mod cord;
 pub mod count;
+#[cfg(test)]
+mod ends_of_ranges;
 pub mod fields;
+pub mod footing;
+pub mod gust;
 pub mod legs;
 pub mod lift;
+pub mod member;
 pub mod net;
 pub mod pegs;
 pub mod plumb;
+pub mod proof;
 pub mod rafters;
 pub mod roof;
 pub mod setout;
 pub mod square;
 pub mod thatch;
+pub mod tolerance;
 #[cfg(test)]
 mod trial;
 
@@ -57,6 +65,16 @@ fn answer<I, O: Serialize>(
 /// Every topic, in the order the list is shown.
 pub const TOPICS: &[Topic] = &[
     Topic {
+        name: "square",
+        says: "four pegs from the distances between them: where they are, which reading is in doubt",
+        run: |input| answer(input, square::In::read, square::run),
+    },
+    Topic {
+        name: "plumb",
+        says: "how the posts lean, from spacings at base and head and from plumb bobs",
+        run: |input| answer(input, plumb::In::read, plumb::run),
+    },
+    Topic {
         name: "setout",
         says: "the rope kit and the four corners of a rectangle from its centre mark",
         run: |input| answer(input, setout::In::read, setout::run),
@@ -87,8 +105,33 @@ pub const TOPICS: &[Topic] = &[
         run: |input| answer(input, cord::In::read, cord::run),
     },
     Topic {
+        name: "member",
+        says: "a round pole as a beam, a column or both",
+        run: |input| answer(input, member::In::read, member::run),
+    },
+    Topic {
+        name: "gust",
+        says: "which tie of a roof gives way first in a gust, and when",
+        run: |input| answer(input, gust::In::read, gust::run),
+    },
+    Topic {
+        name: "footing",
+        says: "how deep a post stands that is held by the ground alone",
+        run: |input| answer(input, footing::In::read, footing::run),
+    },
+    Topic {
         name: "lift",
         says: "the weight on crossed lifting poles, and how many people it asks for",
         run: |input| answer(input, lift::In::read, lift::run),
+    },
+    Topic {
+        name: "carry",
+        says: "what one person may lift, again and again",
+        run: |input| answer(input, carry::In::read, carry::run),
+    },
+    Topic {
+        name: "proof",
+        says: "what cord or a joint may be counted on for, from tests to breaking",
+        run: |input| answer(input, proof::In::read, proof::run),
     },
 ];

@@ -254,3 +254,133 @@ fn lean([x, y]: Point, [u, v]: Point, height_m: f64) -> Lean {
     let lean_m = dx_m.hypot(dy_m);
     Lean { dx_m, dy_m, lean_m, lean_deg: (lean_m / height_m).atan().to_degrees() }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+    use serde_json::json;
+
+    use super::super::net::Reading;
+    use super::*;
+
+    fn all(corners: &Corners<Point>) -> Readings {
+        let read = |pair: Pair| Some((pair, Reading::One(corners.distance_m(pair.ends().0?, pair.ends().1))));
+        Pair::CORNERS.into_iter().filter_map(read).collect()
+    }
+
+    fn frame(bobs: Vec<Bob>) -> In {
+        let plan = all(&Corners::design(8.0, 6.0));
+        In { height_m: 2.1, length_m: 8.0, width_m: 6.0, base: plan.clone(), head: plan, bobs }
+    }
+
+    fn bob(post: Corner, axis: Axis, offset_m: f64) -> Bob {
+        Bob { post, axis, offset_m }
+    }
+
+    #[test]
+    fn too_few_bobs_leave_the_sway_unseen() {
+        use Axis::{Length, Width};
+        use Corner::{A, B, C, D};
+        let unseen = |bobs: &[(Corner, Axis)]| {
+            let out = run(&frame(bobs.iter().map(|(post, axis)| bob(*post, *axis, 0.0)).collect())).unwrap();
+            assert_eq!((out.sway_known, out.leans.is_some()), (out.unseen == 0, out.unseen == 0));
+            out.unseen
+        };
+        assert_eq!(unseen(&[]), 3);
+        assert_eq!(unseen(&[(A, Length)]), 2);
+        // Two posts in line with the way they were read tell the same.
+        assert_eq!(unseen(&[(A, Length), (B, Length)]), 2);
+        assert_eq!(unseen(&[(A, Length), (D, Length)]), 1);
+        assert_eq!(unseen(&[(A, Length), (A, Width)]), 1);
+        assert_eq!(unseen(&[(A, Length), (C, Length), (A, Width)]), 0);
+        assert_eq!(unseen(&[(A, Length), (A, Width), (A, Width)]), 1);
+    }
+
+    #[test]
+    fn a_turn_that_is_told_badly_is_not_known() {
+        use Axis::{Length, Width};
+        // On a long narrow plan two bobs along the length hardly tell a turn.
+        let narrow = Corners::design(10.0, 0.5);
+        let bobs = [bob(Corner::A, Length, 0.0), bob(Corner::D, Length, 0.0), bob(Corner::B, Width, 0.0)];
+        assert_eq!(unseen(&narrow, &bobs), 1);
+    }
+
+    #[test]
+    fn a_base_or_head_that_is_not_fixed_is_refused() {
+        let mut input = frame(Vec::new());
+        input.base.remove(&Pair::Ac);
+        input.base.remove(&Pair::Bd);
+        assert_eq!(run(&input).unwrap_err().place, "/base");
+        let mut input = frame(Vec::new());
+        input.head.clear();
+        assert_eq!(run(&input).unwrap_err().place, "/head");
+        let mut input = frame(Vec::new());
+        input.head.insert(Pair::Ab, Reading::One(1000.0));
+        assert_eq!(run(&input).unwrap_err().place, "/head");
+    }
+
+    #[test]
+    fn each_slip_in_the_input_is_refused_where_it_is() {
+        let plan = json!({"ab": 8, "bc": 6, "cd": 8, "da": 6, "ac": 10});
+        let good = json!({"height_m": 2.1, "length_m": 8, "width_m": 6, "base": plan, "head": plan,
+            "bobs": [{"post": "a", "axis": "length", "offset_m": -0.01}]});
+        assert!(In::read(good.clone()).is_ok());
+        for (place, wrong) in [
+            ("/height_m", json!(0)),
+            ("/base/ab", json!(0)),
+            ("/base/sigma_m", json!(0.01)),
+            ("/head/ac", json!([])),
+            ("/bobs", json!({})),
+            ("/bobs/0/post", json!("e")),
+            ("/bobs/0/axis", json!("height")),
+            ("/bobs/0/axis", json!(null)),
+            ("/bobs/0/offset_m", json!(10.1)),
+            ("/sigma_m", json!(0.01)),
+        ] {
+            let mut input = good.clone();
+            let (parent, key) = place.rsplit_once('/').unwrap();
+            input.pointer_mut(parent).unwrap()[key] = wrong;
+            assert_eq!(In::read(input).unwrap_err().place, place);
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_head_moved_as_one_piece_is_found_with_any_bobs_that_tell(
+            along in -0.5..0.5, across in -0.5..0.5, turn in -0.3..0.3_f64,
+            bobs in prop::collection::vec((0..4_usize, any::<bool>()), 3..12),
+        ) {
+            let design = Corners::design(8.0, 6.0);
+            let (sin, cos) = turn.sin_cos();
+            let moved = design.map(|[x, y]| [cos * x - sin * y + along, sin * x + cos * y + across]);
+            let bobs = bobs.into_iter().map(|(post, length)| {
+                let axis = if length { Axis::Length } else { Axis::Width };
+                let mut one = bob(Corner::ALL[post], axis, 0.0);
+                one.offset_m = super::along(&moved, &one) - super::along(&design, &one);
+                one
+            });
+            let out = run(&frame(bobs.collect())).unwrap();
+            prop_assert!(out.spacing_m.values().all(|apart| apart.abs() < 1e-13));
+            let Some(leans) = out.leans else { return Ok(()) };
+            for corner in Corner::ALL {
+                let (lean, [x, y], [u, v]) = (leans.at(corner), design.at(corner), moved.at(corner));
+                // The least singular value is 0.1: rounding grows tenfold and more.
+                prop_assert!((lean.dx_m - (u - x)).abs() < 1e-12 && (lean.dy_m - (v - y)).abs() < 1e-12);
+            }
+        }
+
+        /// What is left over cannot be made less by a shift: along each way
+        /// the residuals add up to nothing.
+        #[test]
+        fn the_residuals_of_each_way_add_up_to_nothing(offsets in prop::collection::vec(-1.0..1.0, 8)) {
+            let each = Corner::ALL.into_iter().flat_map(|post| [(post, Axis::Length), (post, Axis::Width)]);
+            let bobs = each.zip(&offsets).map(|((post, axis), offset_m)| bob(post, axis, *offset_m));
+            let input = frame(bobs.collect());
+            let left = run(&input).unwrap().bob_residuals_m.unwrap();
+            for axis in [Axis::Length, Axis::Width] {
+                let these = left.iter().zip(&input.bobs).filter(|(_, bob)| bob.axis == axis);
+                prop_assert!(these.map(|(v, _)| v).sum::<f64>().abs() < 1e-12);
+            }
+        }
+    }
+}

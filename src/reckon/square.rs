@@ -227,3 +227,6 @@ impl Tests {
         self.w.iter().filter(|(_, all)| like(greatest(all))).map(|(pair, _)| *pair).collect()
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,3 +1,6 @@
 //! The whole program, driven from outside.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test that cannot go on stops")]
 
 mod desk;
+mod outside;
+mod store;

@@ -66,9 +66,47 @@ fn step(here: &Ground, damping: f64) -> Option<(DVector<f64>, bool)> {
         let all = DMatrix::identity(bend.nrows(), bend.ncols()) * add + bend;
         all.cholesky().map(|halves| -halves.solve(&here.slope))
     };
+    // Damping must not pass off as Newton's a step where the ground bends down.
     let newton = here.bend.clone().cholesky().and_then(|_| damped(&here.bend));
     match newton {
         Some(step) => Some((step, true)),
         None => damped(&here.firm).map(|step| (step, false)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn line(height: impl Fn(f64) -> [f64; 4]) -> impl Fn(&DVector<f64>) -> Ground {
+        move |at| {
+            let [height, slope, bend, firm] = height(at.sum());
+            let one = |number| DMatrix::from_element(1, 1, number);
+            Ground {
+                height,
+                blur: 0.0,
+                slope: DVector::from_element(1, slope),
+                bend: one(bend),
+                firm: one(firm),
+            }
+        }
+    }
+
+    #[test]
+    fn a_valley_is_found_from_where_the_ground_bends_down() {
+        // 1 − cos x, from near the top of the hill at π.
+        let found = descend(
+            DVector::from_element(1, 3.0),
+            1.0,
+            line(|x| [1.0 - x.cos(), x.sin(), x.cos(), x.sin() * x.sin() + 0.1]),
+        );
+        let turns = found.unwrap().sum() / std::f64::consts::TAU;
+        assert!((turns - turns.round()).abs() < 1e-9, "{turns}");
+    }
+
+    #[test]
+    fn ground_that_falls_for_ever_has_no_least_place() {
+        let slide = line(|x| [-x, -1.0, 0.0, 1.0]);
+        assert!(descend(DVector::zeros(1), 1.0, slide).is_none());
     }
 }

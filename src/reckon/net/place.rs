@@ -96,3 +96,49 @@ pub fn crossing(corners: &Corners<Point>) -> Option<Crossing> {
     let to = |corner: Point| (corner[0] - crossing[0]).hypot(corner[1] - crossing[1]);
     Some(Crossing { crossing, ac_parts_m: [to(a), to(c)], bd_parts_m: [to(b), to(d)] })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_shape_that_was_shifted_and_turned_is_laid_back() {
+        let design = Corners::design(8.0, 6.0);
+        let (sin, cos) = 2.0_f64.sin_cos();
+        let moved = design.map(|[x, y]| [cos * x - sin * y + 3.0, sin * x + cos * y - 40.0]);
+        let pairs = Corner::ALL.map(|c| (*moved.at(c), *design.at(c)));
+        for mark in [None, Some([3.0, -40.0])] {
+            let pose = Pose::nearest(&pairs, mark);
+            for corner in Corner::ALL {
+                let [x, y] = less(pose.place(*moved.at(corner)), *design.at(corner));
+                assert!(x.hypot(y) < 1e-13);
+            }
+        }
+    }
+
+    #[test]
+    fn a_mirrored_shape_is_turned_but_never_mirrored() {
+        let mirrored = Corners { a: [-4.0, 3.0], b: [4.0, 3.0], c: [4.0, -3.0], d: [-4.0, -3.0] };
+        let design = Corners::design(8.0, 6.0);
+        let pose = Pose::nearest(&Corner::ALL.map(|c| (*mirrored.at(c), *design.at(c))), None);
+        let laid = mirrored.map(|p| pose.place(*p));
+        // Inside angles of a shape that goes round the other way.
+        assert!((angle_deg(&laid, Corner::A) - 270.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn an_inward_corner_has_more_than_half_a_turn() {
+        let arrow = Corners { a: [0.0, 0.0], b: [4.0, 0.0], c: [1.0, 1.0], d: [0.0, 4.0] };
+        let angles = Corner::ALL.map(|c| angle_deg(&arrow, c));
+        assert!(angles[2] > 180.0 && (angles.iter().sum::<f64>() - 360.0).abs() < 1e-12, "{angles:?}");
+    }
+
+    #[test]
+    fn parallel_diagonals_do_not_cross() {
+        let crossed = Corners { a: [0.0, 0.0], b: [0.0, 1.0], c: [4.0, 0.0], d: [4.0, 1.0] };
+        assert_eq!(crossing(&crossed), None);
+        let kite = Corners { a: [0.0, 0.0], b: [1.0, -2.0], c: [5.0, 0.0], d: [1.0, 2.0] };
+        let parts = crossing(&kite).unwrap();
+        assert_eq!(parts, Crossing { crossing: [1.0, 0.0], ac_parts_m: [1.0, 4.0], bd_parts_m: [2.0, 2.0] });
+    }
+}

@@ -101,9 +101,8 @@ impl Net {
     /// [`NoShape`] where the readings contradict each other too much or where
     /// the shape is flat.
     pub fn adjust(&self) -> Result<Adjusted, NoShape> {
-        let size = self.sights.iter().map(Sight::mean_m).chain(self.points.iter().map(|p| p.abs()));
-        let size = size.fold(0.0, f64::max);
         let means: Vec<f64> = self.sights.iter().map(Sight::mean_m).collect();
+        let size = means.iter().chain(&self.points).fold(0.0, |most: f64, one| most.max(one.abs()));
         let found = descend(self.points.clone(), size, |at| self.ground(at, &means, size))
             .ok_or(NoShape::Contradiction)?;
         let values = self.singular_values(&found);
@@ -220,4 +219,112 @@ fn free_moves(at: &DVector<f64>) -> [DVector<f64>; 3] {
             },
         );
     [unit(along(0)), unit(along(1)), unit(turn)]
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    const PAIRS: [(usize, usize); 10] =
+        [(0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3), (4, 0), (4, 1), (4, 2), (4, 3)];
+
+    /// Four corners and a mark near their design, each up to 0.5 m off.
+    fn points() -> impl Strategy<Value = Vec<Point>> {
+        let design: [Point; 5] = [[-4.0, -3.0], [4.0, -3.0], [4.0, 3.0], [-4.0, 3.0], [0.0, 0.0]];
+        prop::collection::vec([-0.5..0.5, -0.5..0.5], 5)
+            .prop_map(move |off| design.iter().zip(off).map(|(p, o)| [p[0] + o[0], p[1] + o[1]]).collect())
+    }
+
+    fn distance(points: &[Point], (from, to): (usize, usize)) -> f64 {
+        (points[to][0] - points[from][0]).hypot(points[to][1] - points[from][1])
+    }
+
+    fn net(points: &[Point], repeats: &[usize]) -> Net {
+        let sights = PAIRS.iter().zip(repeats);
+        let sights = sights.map(|(ends, n)| Sight { ends: *ends, read_m: vec![distance(points, *ends); *n] });
+        Net::new(points, sights.collect())
+    }
+
+    proptest! {
+        /// A slip in one reading shows in its own residual by its redundancy
+        /// number: what that number means, and not how it is worked out.
+        #[test]
+        fn a_slip_shows_by_its_redundancy_number(
+            points in points(), repeats in prop::collection::vec(1..4_usize, 10), which in 0..10_usize,
+        ) {
+            let slip = 1e-5;
+            let mut net = net(&points, &repeats);
+            net.sights[which].read_m[0] += slip;
+            let adjusted = net.adjust().unwrap();
+            let residual = adjusted.distances_m[which] - net.sights[which].read_m[0];
+            // Bends of the second order: slip² over a length of metres.
+            prop_assert!((residual / slip + adjusted.redundancy_numbers[which]).abs() < 1e-4);
+        }
+
+        #[test]
+        fn redundancy_numbers_add_up_to_the_redundancy(
+            points in points(), repeats in prop::collection::vec(1..9_usize, 10),
+        ) {
+            let net = net(&points, &repeats);
+            let numbers = net.adjust().unwrap().redundancy_numbers;
+            let sum: f64 = numbers.iter().zip(&repeats).map(|(number, n)| number * *n as f64).sum();
+            prop_assert!((sum - net.redundancy() as f64).abs() < 1e-11);
+        }
+
+        /// From the design to a true shape: nothing is left over.
+        #[test]
+        fn lengths_of_a_true_shape_leave_no_residual(points in points()) {
+            let start = [[-4.0, -3.0], [4.0, -3.0], [4.0, 3.0], [-4.0, 3.0], [0.0, 0.0]];
+            let net = Net { points: Net::new(&start, Vec::new()).points, ..net(&points, &[1; 10]) };
+            let adjusted = net.adjust().unwrap();
+            for (ends, found) in PAIRS.iter().zip(adjusted.distances_m) {
+                // Rounding of numbers under 16.
+                prop_assert!((found - distance(&points, *ends)).abs() < 1e-14 * 16.0);
+            }
+        }
+    }
+
+    #[test]
+    fn the_least_place_has_no_slope() {
+        // Slips of a metre and more: far from the straight-line theory.
+        let mut net = net(&[[-4.0, -3.0], [4.0, -3.0], [4.0, 3.0], [-4.0, 3.0], [0.0, 0.0]], &[1; 10]);
+        for (sight, slip) in net.sights.iter_mut().zip([1.3, -0.9, 0.4, 0.9, -2.1, 1.2, -0.7, 0.8, 0.9, 0.4])
+        {
+            sight.read_m[0] += slip;
+        }
+        let adjusted = net.adjust().unwrap();
+        let at = Net::new(&adjusted.points, Vec::new()).points;
+        let off = adjusted.distances_m.iter().zip(&net.sights).map(|(d, s)| d - s.read_m[0]);
+        let off = DVector::from_iterator(10, off);
+        assert!((net.jacobian(&at).transpose() * off).amax() < 1e-13);
+    }
+
+    #[test]
+    fn a_triangle_that_cannot_close_is_flat() {
+        let read = |from, to, read| Sight { ends: (from, to), read_m: vec![read] };
+        let net = Net::new(
+            &[[0.0, 0.0], [4.0, 0.0], [4.0, 3.0]],
+            vec![read(0, 1, 4.0), read(1, 2, 3.0), read(0, 2, 9.0)],
+        );
+        assert_eq!((net.rank(), net.full_rank()), (3, 3));
+        assert_eq!(net.adjust(), Err(NoShape::Flat));
+    }
+
+    #[test]
+    fn points_that_should_fall_together_have_no_shape() {
+        let read = |from, to, read| Sight { ends: (from, to), read_m: vec![read] };
+        let net = Net::new(
+            &[[0.0, 0.0], [0.0, 0.0], [4.0, 3.0]],
+            vec![read(0, 1, 1e-6), read(1, 2, 5.0), read(0, 2, 5.0)],
+        );
+        assert!(net.rank() < net.full_rank());
+        assert!(net.adjust().is_err());
+    }
+
+    #[test]
+    fn a_net_without_readings_has_no_rank() {
+        assert_eq!(Net::new(&[[0.0, 0.0], [1.0, 0.0]], Vec::new()).rank(), 0);
+    }
 }

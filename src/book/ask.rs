@@ -1,0 +1,256 @@
+//! Asking the book, by index and by page.
+
+use std::collections::{BTreeMap, HashMap};
+
+use rusqlite::{Connection, OptionalExtension, Row, named_params};
+use uuid::Uuid;
+
+use crate::build::entry::{Entry, Moment, What};
+
+use super::Book;
+use super::error::BookError;
+use super::read::{Id, entries, head_columns, moment};
+use super::write::{known_as, write};
+
+/// A house in the list of houses.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HouseLine {
+    /// Its id.
+    pub id: Uuid,
+    /// What people call it.
+    pub name: String,
+    /// When it was started.
+    pub started: Moment,
+}
+
+impl Book {
+    /// All that a fold over a house needs, in order: its own entries, those
+    /// about all houses, what other houses gave it, and the strikes of any of
+    /// these. Without a house, the entries about all houses alone.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn entries_of(&self, house: Option<Uuid>) -> Result<Vec<Entry>, BookError> {
+        self.at_one_moment(|conn| load(conn, house))
+    }
+
+    /// Houses that are not struck, in the order they were started, from after
+    /// one of them.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn houses(&self, after: Option<(Moment, Uuid)>, limit: u32) -> Result<Vec<HouseLine>, BookError> {
+        const SQL: &str = "
+            SELECT entry.id, house.name, entry.happened, entry.happened_offset
+            FROM entry JOIN house ON house.id = entry.id
+            WHERE entry.kind = 'house' AND (entry.happened, entry.id) > (:happened, :id)
+                AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = entry.id)
+            ORDER BY entry.happened, entry.id
+            LIMIT :limit";
+        let (happened, id) = after.map_or((i64::MIN, Uuid::nil()), |(at, id)| (at.timestamp_micros(), id));
+        self.list(
+            SQL,
+            named_params! { ":happened": happened, ":id": id.to_string(), ":limit": limit },
+            |row| Ok(HouseLine { id: row.get::<_, Id>(0)?.0, name: row.get(1)?, started: moment(row, 2)? }),
+        )
+    }
+
+    /// How many houses [`Book::houses`] would list in all.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn house_count(&self) -> Result<u64, BookError> {
+        const SQL: &str = "
+            SELECT count(*) FROM house WHERE NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = house.id)";
+        let count: i64 = self.conn.query_row(SQL, [], |row| row.get(0)).map_err(|e| self.told(e))?;
+        Ok(count.unsigned_abs())
+    }
+
+    /// What every house is called, struck ones too.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn names(&self) -> Result<HashMap<Uuid, String>, BookError> {
+        let names =
+            self.list("SELECT id, name FROM house", &[], |row| Ok((row.get::<_, Id>(0)?.0, row.get(1)?)))?;
+        Ok(names.into_iter().collect())
+    }
+
+    /// The house that is meant: by its name in any case, by its id, or by the
+    /// beginning of one of these where no other begins so.
+    ///
+    /// # Errors
+    /// [`BookError::NoHouse`] with names that are near, or
+    /// [`BookError::ManyHouses`]; else [`BookError`] where the book cannot be
+    /// read.
+    pub fn house_named(&self, said: &str) -> Result<Uuid, BookError> {
+        const SQL: &str = "
+            SELECT id, name, known_as FROM house
+            WHERE NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = house.id)
+            ORDER BY known_as";
+        let houses = self.list(SQL, &[], |row| {
+            Ok(Called { id: row.get::<_, Id>(0)?.0, name: row.get(1)?, known_as: row.get(2)? })
+        })?;
+        meant(said, &houses)
+    }
+
+    /// An entry by its id, or by the beginning of it, 8 letters or more, where
+    /// no other begins so.
+    ///
+    /// # Errors
+    /// [`BookError::NoEntry`] or [`BookError::ManyEntries`]; else
+    /// [`BookError`] where the book cannot be read.
+    pub fn entry(&self, said: &str) -> Result<Entry, BookError> {
+        const SQL: &str = concat!(
+            "SELECT ",
+            head_columns!(),
+            " FROM entry WHERE id >= :said AND id < :said || '~' ORDER BY id LIMIT 2"
+        );
+        let begins = said.trim().to_lowercase();
+        let mut found = if begins.len() < 8 {
+            vec![]
+        } else {
+            self.at_one_moment(|conn| entries(conn, SQL, named_params! { ":said": begins }))?
+        };
+        match (found.pop(), found.is_empty()) {
+            (Some(entry), true) => Ok(entry),
+            (Some(_), false) => Err(BookError::ManyEntries { said: said.to_owned() }),
+            (None, _) => Err(BookError::NoEntry { said: said.to_owned() }),
+        }
+    }
+
+    /// Each person's measure as it was last taken, by name; struck ones do not
+    /// count.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn measures(&self) -> Result<Vec<Entry>, BookError> {
+        const SQL: &str = concat!(
+            "SELECT ",
+            head_columns!(),
+            " FROM entry WHERE kind = 'measure'
+                AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = entry.id)
+              ORDER BY happened, id"
+        );
+        let taken = self.at_one_moment(|conn| entries(conn, SQL, []))?;
+        let last: BTreeMap<String, Entry> = taken
+            .into_iter()
+            .filter_map(|entry| match &entry.what {
+                What::Measure { name, .. } => Some((known_as(name), entry)),
+                _ => None,
+            })
+            .collect();
+        Ok(last.into_values().collect())
+    }
+
+    /// What was left under this key.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn left(&self, key: &str) -> Result<Option<String>, BookError> {
+        let mut query = self
+            .conn
+            .prepare_cached("SELECT value FROM \"left\" WHERE key = :key")
+            .map_err(|e| self.told(e))?;
+        query.query_row(named_params! { ":key": key }, |row| row.get(0)).optional().map_err(|e| self.told(e))
+    }
+
+    /// Leaves a small text under a key, in place of what was there: where the
+    /// screen was, say. It is no entry, and does not outlive a merge.
+    ///
+    /// # Errors
+    /// [`BookError`] where it cannot be written, or is longer than 4,000 bytes.
+    pub fn leave(&mut self, key: &str, value: &str) -> Result<(), BookError> {
+        const SQL: &str = "
+            INSERT INTO \"left\" (key, value) VALUES (:key, :value)
+            ON CONFLICT (key) DO UPDATE SET value = excluded.value";
+        write(&self.conn, &self.path, |conn| {
+            conn.execute(SQL, named_params! { ":key": key, ":value": value })
+                .map(drop)
+                .map_err(|e| BookError::sqlite(conn, &self.path, e))
+        })
+    }
+
+    /// Reads the book as it is at one moment, whatever others write meanwhile.
+    pub(super) fn at_one_moment<T>(
+        &self,
+        read: impl FnOnce(&Connection) -> rusqlite::Result<T>,
+    ) -> Result<T, BookError> {
+        let tx = self.conn.unchecked_transaction().map_err(|e| self.told(e))?;
+        read(&tx).map_err(|e| self.told(e))
+    }
+
+    fn list<T>(
+        &self,
+        sql: &str,
+        values: &[(&str, &dyn rusqlite::ToSql)],
+        read: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
+    ) -> Result<Vec<T>, BookError> {
+        let mut query = self.conn.prepare_cached(sql).map_err(|e| self.told(e))?;
+        let rows = query.query_map(values, read).map_err(|e| self.told(e))?;
+        rows.collect::<rusqlite::Result<_>>().map_err(|e| self.told(e))
+    }
+}
+
+/// See [`Book::entries_of`]. The four parts share no entry: nothing is given
+/// to the house that gives it, and a strike is about the house of what it
+/// strikes.
+pub(super) fn load(conn: &Connection, house: Option<Uuid>) -> rusqlite::Result<Vec<Entry>> {
+    const SQL: &str = concat!(
+        "SELECT ",
+        head_columns!(),
+        " FROM entry WHERE entry.house = :house
+        UNION ALL SELECT ",
+        head_columns!(),
+        " FROM entry WHERE entry.house IS NULL
+        UNION ALL SELECT ",
+        head_columns!(),
+        " FROM tally JOIN entry ON entry.id = tally.id WHERE tally.to_house = :house
+        UNION ALL SELECT ",
+        head_columns!(),
+        " FROM tally JOIN strike ON strike.entry = tally.id JOIN entry ON entry.id = strike.id
+          WHERE tally.to_house = :house
+        ORDER BY 4, 1"
+    );
+    entries(conn, SQL, named_params! { ":house": house.map(|id| id.to_string()) })
+}
+
+/// A house by the words it could be asked for by.
+struct Called {
+    id: Uuid,
+    name: String,
+    known_as: String,
+}
+
+fn meant(said: &str, houses: &[Called]) -> Result<Uuid, BookError> {
+    let asked = known_as(said);
+    let exact = |house: &&Called| house.known_as == asked || house.id.to_string() == asked;
+    if let Some(house) = houses.iter().find(exact) {
+        return Ok(house.id);
+    }
+    let begins = |house: &&Called| {
+        !asked.is_empty()
+            && (house.known_as.starts_with(&asked)
+                || asked.len() >= 8 && house.id.to_string().starts_with(&asked))
+    };
+    let found: Vec<&Called> = houses.iter().filter(begins).collect();
+    match found.as_slice() {
+        [house] => Ok(house.id),
+        [] => Err(BookError::NoHouse { said: said.to_owned(), near: near(&asked, houses) }),
+        several => {
+            let names = several.iter().take(5).map(|house| house.name.clone()).collect();
+            Err(BookError::ManyHouses { said: said.to_owned(), names })
+        }
+    }
+}
+
+/// Up to three names that are spelled much like what was said, the nearest first.
+fn near(asked: &str, houses: &[Called]) -> Vec<String> {
+    let mut near: Vec<(f64, &str)> = houses
+        .iter()
+        .map(|house| (strsim::jaro_winkler(asked, &house.known_as), house.name.as_str()))
+        .filter(|(likeness, _)| *likeness > 0.75)
+        .collect();
+    near.sort_by(|a, b| b.0.total_cmp(&a.0));
+    near.into_iter().take(3).map(|(_, name)| name.to_owned()).collect()
+}

@@ -1,0 +1,200 @@
+//! Keeping what a builder asks to be written: looked at against the house as
+//! it is in the book at that moment, and kept in the same transaction.
+
+use uuid::Uuid;
+
+use crate::build::accept::{self, Refused};
+use crate::build::brief::BriefText;
+use crate::build::draft::Draft;
+use crate::build::entry::{Entry, Kind, Parts, What};
+use crate::build::house::FoldError;
+use crate::build::worked::Worked;
+use crate::build::{House, Moment};
+
+use super::error::BookError;
+use super::{Book, Ids};
+
+/// Who says something, when it happened, and when it is written down.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stamp {
+    /// When it happened.
+    pub at: Moment,
+    /// When it is written down.
+    pub now: Moment,
+    /// Who says so.
+    pub by: String,
+}
+
+/// What was kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Kept {
+    /// The entry; of a new house, the one that starts it.
+    pub entry: Uuid,
+    /// The house it is about; none where it is about all of them.
+    pub house: Option<Uuid>,
+}
+
+/// Why nothing was kept.
+#[derive(Debug, thiserror::Error)]
+pub enum NotKept {
+    /// What was asked for will not do.
+    #[error("{}", .0.first().map_or_else(String::new, ToString::to_string))]
+    Refused(Vec<Refused>),
+    /// The house cannot be told from its entries.
+    #[error(transparent)]
+    House(#[from] FoldError),
+    /// The book cannot take it.
+    #[error(transparent)]
+    Book(#[from] BookError),
+}
+
+impl NotKept {
+    fn refused(field: &'static str, why: impl Into<String>) -> Self {
+        Self::Refused(vec![Refused { field, why: why.into() }])
+    }
+}
+
+impl Book {
+    /// Keeps what is asked for a house; for all houses, or a new one, where
+    /// none is given.
+    ///
+    /// # Errors
+    /// [`NotKept`]; nothing was written then.
+    pub fn keep_draft(&mut self, house: Option<Uuid>, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let by = stamp.by.trim();
+        if by.is_empty() || by.chars().count() > accept::LONGEST_NAME || by.chars().any(char::is_control) {
+            return Err(NotKept::refused("by", format!("1 to {} characters would do", accept::LONGEST_NAME)));
+        }
+        match draft {
+            Draft::Start { name, said } => self.start(name, said, stamp),
+            Draft::Strike { entry, why } => self.strike(*entry, why, stamp),
+            _ => match house {
+                Some(house) => self.about(house, draft, stamp),
+                None => self.about_all(draft, stamp),
+            },
+        }
+    }
+
+    /// A person's measure, known to all houses from now on.
+    ///
+    /// # Errors
+    /// [`NotKept`]; nothing was written then.
+    pub fn keep_measure(&mut self, name: &str, parts: Parts, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let what = What::Measure { name: name.to_owned(), parts };
+        let entry = draw_up(&mut self.ids, None, what, stamp);
+        self.keep(std::slice::from_ref(&entry))?;
+        Ok(Kept { entry: entry.id, house: None })
+    }
+
+    fn start(&mut self, name: &str, said: &BriefText, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let (house, brief, worked) = accept::start(name, said).map_err(NotKept::Refused)?;
+        let mut house = draw_up(&mut self.ids, None, house, stamp);
+        house.house = Some(house.id);
+        let brief = draw_up(&mut self.ids, Some(house.id), brief, stamp);
+        let mut entries = vec![house, brief];
+        if let Some(what) = self.new_measure(&worked)? {
+            entries.push(draw_up(&mut self.ids, None, what, stamp));
+        }
+        self.keep(&entries)?;
+        Ok(Kept { entry: entries[0].id, house: Some(entries[0].id) })
+    }
+
+    /// The measure a brief brings, where the book does not know it so yet.
+    fn new_measure(&self, worked: &Worked) -> Result<Option<What>, BookError> {
+        let body = &worked.brief.body;
+        let own = body.parts();
+        let metres = |m: Option<crate::measure::Metres>| m.map(|m| m.get());
+        let parts = Parts {
+            span_m: body.span().get(),
+            half_span_m: metres(own.half_span),
+            forearm_m: metres(own.forearm),
+            hand_m: metres(own.hand),
+            breadth_m: metres(own.breadth),
+            finger_m: metres(own.finger),
+        };
+        let what = What::Measure { name: body.name().to_owned(), parts };
+        let known = self.measures()?.into_iter().any(|e| e.what == what);
+        Ok((!known).then_some(what))
+    }
+
+    fn about(&mut self, house: Uuid, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let mut ids = std::mem::take(&mut self.ids);
+        let decided = self.decide(Some(house), |told| {
+            let now = House::of(house, told)?;
+            let what = draft.decide(&now, &stamp.by).map_err(NotKept::Refused)?;
+            Ok(vec![draw_up(&mut ids, Some(house), what, stamp)])
+        });
+        self.ids = ids;
+        kept(decided?, Some(house))
+    }
+
+    fn about_all(&mut self, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let what = match draft {
+            Draft::Hold { cause, planned } => {
+                accept::hold(cause, *planned).map_err(|e| NotKept::Refused(vec![e]))?
+            }
+            Draft::Resume => What::Resume,
+            _ => return Err(NotKept::refused("house", "say which house")),
+        };
+        let entry = draw_up(&mut self.ids, None, what, stamp);
+        self.keep(std::slice::from_ref(&entry))?;
+        Ok(Kept { entry: entry.id, house: None })
+    }
+
+    fn strike(&mut self, struck: Uuid, why: &str, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let struck = self.entry(&struck.to_string())?;
+        let house = struck.house;
+        let what = accept::strike(struck.id, why).map_err(|e| NotKept::Refused(vec![e]))?;
+        let mut ids = std::mem::take(&mut self.ids);
+        let decided = self.decide(house, |told| {
+            if let Some(house) = house {
+                may_be_struck(house, &struck, told)?;
+            }
+            Ok(vec![draw_up(&mut ids, house, what, stamp)])
+        });
+        self.ids = ids;
+        kept(decided?, house)
+    }
+}
+
+fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept, NotKept> {
+    let ids = decided?;
+    let entry = ids.first().copied().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
+    Ok(Kept { entry, house })
+}
+
+fn draw_up(ids: &mut Ids, house: Option<Uuid>, what: What, stamp: &Stamp) -> Entry {
+    Entry {
+        id: ids.mint(&stamp.now),
+        house,
+        happened: stamp.at,
+        written: stamp.now,
+        by: stamp.by.trim().to_owned(),
+        what,
+    }
+}
+
+/// Refuses a strike after which the book would contradict itself: a house
+/// without a brief, a heap with more gone than came.
+fn may_be_struck(house: Uuid, struck: &Entry, told: &[Entry]) -> Result<(), NotKept> {
+    let without: Vec<Entry> = told.iter().filter(|e| e.id != struck.id).cloned().collect();
+    match struck.what.kind() {
+        Kind::Brief if House::of(house, told)?.versions <= 1 => {
+            Err(NotKept::refused("entry", "a house needs a brief; say it anew, then strike this one"))
+        }
+        Kind::Tally => {
+            let after = House::of(house, &without)?;
+            match after.heaps.iter().find(|(_, heap)| heap.is_overdrawn()) {
+                None => Ok(()),
+                Some((item, heap)) => Err(NotKept::refused(
+                    "entry",
+                    format!(
+                        "without it {} more {item} would have gone than came; strike what was used first",
+                        accept::told(-heap.on_hand)
+                    ),
+                )),
+            }
+        }
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,319 @@
+//! All that the screen knows. `update` changes it, `view` draws it.
+
+use std::collections::{BTreeSet, VecDeque};
+use std::sync::Arc;
+
+use crossterm::event::KeyEvent;
+use uuid::Uuid;
+
+use super::form::Form;
+use super::keys::Place;
+use super::look::Meaning;
+use super::msg::{Effect, Left, Question};
+use crate::book::{Filter, HouseLine, LogLine};
+use crate::build::entry::Kind;
+use crate::build::house::{House, State};
+use crate::build::Moment;
+
+/// The state of the screen.
+#[derive(Debug)]
+pub struct Model {
+    /// The page that is open.
+    pub page: Page,
+    /// The form that lies over it.
+    pub form: Option<Form>,
+    /// The help that lies over it, by its first line.
+    pub help: Option<usize>,
+    /// The number of the last question.
+    pub asked: u64,
+    /// What is told at the foot until the next key.
+    pub notice: Option<Notice>,
+    /// Who writes.
+    pub by: String,
+    /// The time of the last message.
+    pub now: Moment,
+    /// Keys pressed while the book was keeping something; they are not lost.
+    pub waiting: VecDeque<KeyEvent>,
+    /// Whether where the book was left has been asked and answered.
+    pub opened: bool,
+}
+
+/// Something told at the foot.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// The words.
+    pub text: String,
+    /// What they mean.
+    pub meaning: Meaning,
+}
+
+/// A page and what belongs to it alone.
+#[derive(Debug)]
+pub enum Page {
+    /// The row of houses.
+    Row(RowPage),
+    /// A house.
+    House(HousePage),
+    /// The day book.
+    DayBook(DayBookPage),
+}
+
+/// The row of houses.
+#[derive(Debug, Default)]
+pub struct RowPage {
+    /// Every house.
+    pub lines: Vec<HouseLine>,
+    /// Those that can be drawn.
+    pub drawn: Vec<Arc<House>>,
+    /// The chosen house.
+    pub chosen: Option<Uuid>,
+    /// Whether the book has answered.
+    pub loaded: bool,
+}
+
+impl RowPage {
+    /// The place of the chosen house in the row.
+    #[must_use]
+    pub fn index(&self) -> usize {
+        self.chosen.and_then(|id| self.lines.iter().position(|l| l.id == id)).unwrap_or(0)
+    }
+
+    /// Whether a neighbour of the chosen house cannot be drawn yet.
+    #[must_use]
+    pub fn lacks_neighbours(&self) -> bool {
+        let at = self.index();
+        let near = at.saturating_sub(6)..(at + 7).min(self.lines.len());
+        self.lines.get(near).is_some_and(|near| near.iter().any(|l| !self.drawn.iter().any(|h| h.id == l.id)))
+    }
+}
+
+/// A house.
+#[derive(Debug)]
+pub struct HousePage {
+    /// Which.
+    pub id: Uuid,
+    /// What it is, once the book has answered.
+    pub house: Option<Arc<House>>,
+    /// The open stage, by its place.
+    pub stage: usize,
+    /// The chosen line: a point's or an item's id.
+    pub line: String,
+    /// Whether the steps and cautions are shown instead of the points.
+    pub how: bool,
+    /// The stages whose steps have been folded away.
+    pub folded: BTreeSet<usize>,
+    /// The first line of the steps that is shown.
+    pub scroll: usize,
+    /// What to choose once the house is there.
+    pub left: Option<Left>,
+}
+
+/// The start of an item's line id, which keeps items and points apart.
+pub const ITEM: &str = "item:";
+
+impl HousePage {
+    /// A page that waits for its house.
+    #[must_use]
+    pub fn new(id: Uuid, left: Option<Left>) -> Self {
+        Self { id, house: None, stage: 0, line: String::new(), how: true, folded: BTreeSet::new(), scroll: 0, left }
+    }
+
+    /// The lines that can be chosen: points first, then items.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let Some(now) = self.house.as_ref().and_then(|h| h.stages.get(self.stage)) else { return Vec::new() };
+        let points = now.points.iter().map(|p| p.point.id.clone());
+        let items = now.items.iter().map(|i| format!("{ITEM}{}", i.need.item));
+        points.chain(items).collect()
+    }
+
+    /// The place of the chosen line.
+    #[must_use]
+    pub fn index(&self) -> usize {
+        self.lines().iter().position(|l| *l == self.line).unwrap_or(0)
+    }
+
+    /// Opens a stage at the line that asks for a hand, or at a given one.
+    pub fn open(&mut self, stage: usize, line: Option<&str>) {
+        let Some(house) = &self.house else { return };
+        self.stage = stage.min(house.stages.len().saturating_sub(1));
+        self.scroll = 0;
+        let Some(now) = house.stages.get(self.stage) else { return };
+        let unread = now.points.iter().find(|p| p.value.is_none()).or_else(|| now.points.first());
+        let lines = self.lines();
+        self.line = line
+            .filter(|l| lines.iter().any(|known| known == l))
+            .map(str::to_owned)
+            .or_else(|| unread.map(|p| p.point.id.clone()))
+            .unwrap_or_default();
+        let begun = now.points.iter().any(|p| p.reading.is_some()) || matches!(now.state, State::Signed | State::Doubtful);
+        self.how = !begun && !self.folded.contains(&self.stage);
+    }
+
+    /// Takes in the house as the book tells it, keeping what is chosen.
+    pub fn take(&mut self, house: Arc<House>) {
+        let first = self.house.is_none();
+        let in_hand = house.stages.iter().position(|s| std::ptr::eq(s, house.in_hand())).unwrap_or(0);
+        self.house = Some(house);
+        if !first {
+            let lines = self.lines();
+            if !lines.contains(&self.line) {
+                self.line = lines.first().cloned().unwrap_or_default();
+            }
+            return;
+        }
+        match self.left.take() {
+            Some(left) => {
+                let stage = self
+                    .house
+                    .as_ref()
+                    .and_then(|h| h.stages.iter().position(|s| s.stage.id == left.stage))
+                    .unwrap_or(in_hand);
+                self.open(stage, Some(&left.line));
+                self.how = !left.folded && self.how;
+                if left.folded {
+                    self.folded.insert(stage);
+                }
+            }
+            None => self.open(in_hand, None),
+        }
+    }
+}
+
+/// The day book.
+#[derive(Debug, Default)]
+pub struct DayBookPage {
+    /// Only this house's entries.
+    pub house: Option<Uuid>,
+    /// The lines, newest first.
+    pub lines: Vec<LogLine>,
+    /// Whether there are older ones.
+    pub more: bool,
+    /// Every house, for its name.
+    pub houses: Vec<HouseLine>,
+    /// The chosen entry.
+    pub chosen: Option<Uuid>,
+    /// Only entries of this kind.
+    pub kind: Option<Kind>,
+    /// Only entries with these words.
+    pub text: String,
+    /// Whether the book has answered.
+    pub loaded: bool,
+}
+
+impl DayBookPage {
+    /// How many lines are asked for at a time.
+    pub const PAGE: usize = 200;
+
+    /// What is asked of the book; from below the last line where older ones
+    /// are wanted.
+    #[must_use]
+    pub fn filter(&self, older: bool) -> Filter {
+        Filter {
+            house: self.house,
+            kind: self.kind,
+            text: Some(self.text.clone()).filter(|t| !t.is_empty()),
+            before: if older { self.lines.last().map(|l| l.entry.order()) } else { None },
+            limit: Self::PAGE,
+            ..Filter::default()
+        }
+    }
+
+    /// The place of the chosen line.
+    #[must_use]
+    pub fn index(&self) -> usize {
+        self.chosen.and_then(|id| self.lines.iter().position(|l| l.entry.id == id)).unwrap_or(0)
+    }
+}
+
+impl Model {
+    /// The screen before the book has answered anything.
+    #[must_use]
+    pub fn new(by: String, now: Moment) -> Self {
+        Self {
+            page: Page::Row(RowPage::default()),
+            form: None,
+            help: None,
+            asked: 0,
+            notice: None,
+            by,
+            now,
+            waiting: VecDeque::new(),
+            opened: false,
+        }
+    }
+
+    /// What is done first: where was the book left?
+    pub fn begin(&mut self) -> Vec<Effect> {
+        vec![self.ask(Question::Left)]
+    }
+
+    /// Asks the book; an answer to an earlier question no longer counts.
+    pub fn ask(&mut self, question: Question) -> Effect {
+        self.asked += 1;
+        Effect::Ask { asked: self.asked, question }
+    }
+
+    /// Asks for what the open page shows.
+    pub fn reload(&mut self) -> Effect {
+        let question = match &self.page {
+            Page::Row(row) => Question::Row { around: row.chosen },
+            Page::House(page) => Question::House(page.id),
+            Page::DayBook(page) => Question::DayBook(page.filter(false)),
+        };
+        self.ask(question)
+    }
+
+    /// Where keys go just now.
+    #[must_use]
+    pub const fn place(&self) -> Place {
+        if self.help.is_some() {
+            return Place::Help;
+        }
+        if self.form.is_some() {
+            return Place::Form;
+        }
+        match self.page {
+            Page::Row(_) => Place::Row,
+            Page::House(_) => Place::House,
+            Page::DayBook(_) => Place::DayBook,
+        }
+    }
+
+    /// Where the book would open again.
+    #[must_use]
+    pub fn left(&self) -> Left {
+        match &self.page {
+            Page::Row(row) => Left { page: "row".to_owned(), house: row.chosen, ..Left::default() },
+            Page::House(page) => Left {
+                page: "house".to_owned(),
+                house: Some(page.id),
+                stage: page
+                    .house
+                    .as_ref()
+                    .and_then(|h| h.stages.get(page.stage))
+                    .map(|s| s.stage.id.to_owned())
+                    .unwrap_or_default(),
+                line: page.line.clone(),
+                folded: !page.how,
+            },
+            Page::DayBook(page) => {
+                Left { page: "day book".to_owned(), house: page.house, ..Left::default() }
+            }
+        }
+    }
+
+    /// Tells something at the foot.
+    pub fn tell(&mut self, text: impl Into<String>, meaning: Meaning) {
+        self.notice = Some(Notice { text: text.into(), meaning });
+    }
+
+    /// The house that is open.
+    #[must_use]
+    pub fn house(&self) -> Option<&Arc<House>> {
+        match &self.page {
+            Page::House(page) => page.house.as_ref(),
+            _ => None,
+        }
+    }
+}

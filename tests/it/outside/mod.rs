@@ -1,0 +1,17 @@
+//! The computations against what others found or published; the source stands
+//! beside each check.
+
+mod asked;
+mod carry;
+mod cord;
+mod footing;
+mod gust;
+mod lift;
+mod member;
+mod proof;
+mod roof;
+mod setout;
+mod thatch;
+
+mod plumb;
+mod square;

@@ -1,0 +1,12 @@
+//! The book's file: opening, keeping, asking, and what becomes of it when
+//! machines and people do their worst.
+
+mod asking;
+mod killed;
+mod opening;
+mod refused;
+mod round_trip;
+mod sharing;
+mod shell;
+mod told;
+mod verified;
