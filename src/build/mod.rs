@@ -19,6 +19,8 @@ pub mod readings;
 pub mod record;
 pub mod stage;
 pub mod stages;
+#[cfg(test)]
+pub(crate) mod trial;
 pub mod verdict;
 pub mod worked;
 
