@@ -20,6 +20,8 @@ pub mod record;
 pub mod stage;
 pub mod stages;
 pub mod telling;
+#[cfg(test)]
+pub(crate) mod trial;
 pub mod verdict;
 pub mod worked;
 
