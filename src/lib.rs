@@ -17,5 +17,6 @@
 
 pub mod book;
 pub mod build;
+pub mod cli;
 pub mod measure;
 pub mod reckon;

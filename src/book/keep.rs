@@ -130,7 +130,9 @@ impl Book {
 
     fn about_all(&mut self, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
         let what = match draft {
-            Draft::Hold { cause, planned } => accept::hold(cause, *planned).map_err(|e| NotKept::Refused(vec![e]))?,
+            Draft::Hold { cause, planned } => {
+                accept::hold(cause, *planned).map_err(|e| NotKept::Refused(vec![e]))?
+            }
             Draft::Resume => What::Resume,
             _ => return Err(NotKept::refused("house", "say which house")),
         };
