@@ -77,6 +77,16 @@ impl Book {
         book.seen = book.version_of_data()?;
         Ok(book)
     }
+
+    /// From now on leaves it to the system when what is kept reaches the disk:
+    /// for a new book that is written as a whole and put in its place
+    /// afterwards.
+    ///
+    /// # Errors
+    /// [`BookError`] where SQLite does not take it.
+    pub fn hurry(&self) -> Result<(), BookError> {
+        self.conn.pragma_update(None, "synchronous", "OFF").map_err(|e| self.told(e))
+    }
 }
 
 /// Opens a file that exists. The caller holds the gate, or made the file.
