@@ -2,6 +2,7 @@
 
 use uuid::Uuid;
 
+use super::accept::told as told_count;
 use super::entry::{Item, Value, What};
 use super::house::PointNow;
 use super::stage::{Goal, Point, PointKind};
@@ -63,14 +64,14 @@ fn in_metres(value: &Value, said: &str) -> String {
     }
 }
 
-/// So many of an item: `40 panel`, `112.5 m of cord`.
+/// So many of an item: `40 panels`, `112.5 m of cord`.
 #[must_use]
 pub fn of_item(item: Item, count: f64) -> String {
-    let unit = match item.unit() {
-        "" => String::new(),
-        unit => format!(" {unit} of"),
-    };
-    format!("{}{unit} {item}", super::accept::told(count))
+    let many = if count == 1.0 { "" } else { "s" };
+    match item.unit() {
+        "" => format!("{} {}{many}", told_count(count), item.word().replace('-', " ")),
+        unit => format!("{} {unit} of {}", told_count(count), item.word().replace('-', " ")),
+    }
 }
 
 /// What a point should be, in a few cells: `4 sp`, `0`, `3 or more`, `yes`.
