@@ -80,8 +80,8 @@ pub fn meant(point: &Point, body: &Body) -> String {
     match point.goal {
         Goal::Yes => "yes".to_owned(),
         Goal::Told { .. } => "told".to_owned(),
-        Goal::NotLess { target } if point.kind == PointKind::Count => format!("{target:.0} up"),
-        Goal::NotLess { target } => format!("{target:.2} m up"),
+        Goal::NotLess { target } if point.kind == PointKind::Count => format!("{target:.0}+"),
+        Goal::NotLess { target } => format!("{target:.2} m+"),
         Goal::Near { target: 0.0, .. } => "0".to_owned(),
         Goal::Near { target, .. } if point.kind == PointKind::Length => in_spans_where_neat(target, body),
         Goal::Near { target, .. } => format!("{target:+.3} m"),

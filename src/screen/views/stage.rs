@@ -90,7 +90,7 @@ struct Columns {
 impl Columns {
     fn of(cells: usize) -> Self {
         let word = cells >= 60;
-        let (meant, read, diff) = (9, 9, 8);
+        let (meant, read, diff) = (8, 9, 8);
         let right = meant + read + diff + 3 + if word { 9 } else { 0 };
         Self { says: cells.saturating_sub(right), meant, read, diff, word }
     }
@@ -134,7 +134,8 @@ pub fn readings(house: &House, now: &StageNow, chosen: &str, area: Rect, pen: &m
     }
     if cut {
         let below = lines.len() - from - room;
-        let text = format!("  … {from} more above, {below} more below");
+        let above = if from > 0 { format!("{from} more above, ") } else { String::new() };
+        let text = format!("  … {above}{below} more below");
         pen.line(row(area, area.height - 1), &text, Meaning::Quiet);
     }
 }
@@ -163,7 +164,7 @@ fn points(house: &House, now: &StageNow, columns: &Columns) -> Vec<Line> {
         let word = if c.word { format!(" {}", p.verdict.word()) } else { String::new() };
         let text = format!(
             "{}{}{}{} {}{suspected}{word}",
-            fit(&p.point.says, c.says),
+            fit(if p.point.says.len() <= c.says { &p.point.says } else { &p.point.short }, c.says),
             fit_right(&telling::meant(&p.point, body), c.meant),
             fit_right(&read, c.read),
             fit_right(&telling::difference(p), c.diff),
