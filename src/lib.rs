@@ -18,3 +18,4 @@
 pub mod build;
 pub mod measure;
 pub mod reckon;
+pub mod screen;

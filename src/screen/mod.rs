@@ -1,0 +1,4 @@
+//! The screen.
+
+pub mod look;
+pub mod parts;

@@ -1,0 +1,14 @@
+//! Widgets on plain data. Each draws into an area of any size.
+
+mod elevation;
+pub mod figure;
+#[cfg(test)]
+mod gallery;
+mod paper;
+mod scale;
+mod slope;
+mod spot;
+
+pub use elevation::{Elevation, common_scale};
+pub use figure::{Drawing, min_size};
+pub use slope::Slopes;
