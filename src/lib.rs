@@ -20,3 +20,4 @@ pub mod build;
 pub mod cli;
 pub mod measure;
 pub mod reckon;
+pub mod screen;

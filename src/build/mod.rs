@@ -19,7 +19,9 @@ pub mod readings;
 pub mod record;
 pub mod stage;
 pub mod stages;
-pub mod tell;
+pub mod telling;
+#[cfg(test)]
+pub(crate) mod trial;
 pub mod verdict;
 pub mod worked;
 

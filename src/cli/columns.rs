@@ -2,7 +2,7 @@
 
 use unicode_width::UnicodeWidthStr;
 
-use super::says::shown;
+use crate::build::telling::shown;
 
 /// To which side a column's cells are pushed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

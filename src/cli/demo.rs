@@ -8,8 +8,9 @@ use super::error::CliError;
 use super::houses;
 use super::sample::OUTER_HOUSES;
 use super::says::Said;
-use super::scribe::Scribe;
+use super::scribe::{self, Scribe};
 use crate::book::{Book, BookError, Opening};
+use crate::screen;
 
 /// Open a fresh copy of the sample book.
 ///
@@ -91,9 +92,14 @@ fn beside(path: &Path, ending: &str) -> PathBuf {
 /// terminal the demo's houses are told at a glance instead.
 pub(super) fn open_screen(scribe: &Scribe, demo: Option<&Path>) -> Result<Said, CliError> {
     let on_terminal = io::stdin().is_terminal() && io::stdout().is_terminal();
-    match demo {
-        None if !on_terminal => Err(CliError::NoTerminal),
-        None => houses::glance(&scribe.open_or_begin()?, scribe),
-        Some(path) => houses::glance(&Book::open(path, Opening::Existing)?, scribe),
+    let book = match demo {
+        None if !on_terminal => return Err(CliError::NoTerminal),
+        None => scribe.open_or_begin()?,
+        Some(path) => Book::open(path, Opening::Existing)?,
+    };
+    if !on_terminal {
+        return houses::glance(&book, scribe);
     }
+    let status = screen::run(book, scribe::clock(), scribe.stamp.by.clone()).map_err(CliError::Screen)?;
+    Ok(Said::Left(status))
 }

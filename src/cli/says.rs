@@ -7,13 +7,14 @@ use serde_json::{Value, json};
 
 use super::error::CliError;
 use crate::book::Kept;
+use crate::build::telling::shown;
 use crate::measure::is_unseen;
 
 /// What a command has to say when it went well.
 #[derive(Debug)]
 pub(super) enum Said {
-    /// Nothing: the screen said it all.
-    Nothing,
+    /// Nothing more: the screen said it all, and gave its status.
+    Left(u8),
     /// Lines for people.
     Lines(Vec<String>),
     /// One JSON value on one line.
@@ -32,13 +33,6 @@ impl Said {
         }
         Self::Json(told)
     }
-}
-
-/// A text as it may be shown: without what steers a terminal or turns the
-/// line round, and on one line.
-pub(super) fn shown(text: &str) -> String {
-    let seen = text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c });
-    seen.filter(|c| !is_unseen(*c)).collect()
 }
 
 /// JSON text in which nothing steers a terminal: what [`shown`] would drop is
@@ -60,7 +54,7 @@ fn escaped(json: &str) -> String {
 /// input, 1 for a failure.
 pub(super) fn say(done: Result<Said, CliError>) -> ExitCode {
     let text = match done {
-        Ok(Said::Nothing) => return ExitCode::SUCCESS,
+        Ok(Said::Left(status)) => return ExitCode::from(status),
         Ok(Said::Lines(lines)) => lines.iter().map(|line| shown(line) + "\n").collect(),
         Ok(Said::Json(value)) => escaped(&value.to_string()) + "\n",
         Err(error) => return complain(&error),
@@ -83,12 +77,6 @@ fn complain(error: &CliError) -> ExitCode {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn what_steers_a_terminal_is_not_shown() {
-        assert_eq!(shown("Oru\u{1b}[2J\u{9b}31m\u{202e}x\u{7}\n\u{200b}y"), "Oru[2J31mx y");
-        assert_eq!(shown("שלום اهلا ไทย 家 👩‍🌾"), "שלום اهلا ไทย 家 👩‍🌾");
-    }
 
     #[test]
     fn json_loses_nothing_but_steers_nothing() {

@@ -11,6 +11,9 @@ use super::error::CliError;
 use crate::book::{Book, Opening, Stamp};
 use crate::build::{House, Moment};
 
+/// Names a moment that is taken for now.
+const NOW: &str = "SPANWRIGHT_NOW";
+
 /// The one who writes.
 #[derive(Debug)]
 pub(super) struct Scribe {
@@ -78,11 +81,23 @@ fn user() -> String {
     ["USER", "LOGNAME"].into_iter().find_map(variable).unwrap_or_else(|| "builder".to_owned())
 }
 
-#[expect(clippy::disallowed_methods, reason = "the command line reads the clock, once")]
+/// The time now: the clock's, or the one that stands still in the
+/// environment.
 fn now() -> Result<Moment, CliError> {
-    let now = match variable("SPANWRIGHT_NOW") {
-        None => Local::now().fixed_offset(),
-        Some(text) => args::moment(&text).map_err(|why| CliError::refused("SPANWRIGHT_NOW", why))?,
+    let now = match variable(NOW) {
+        None => local(),
+        Some(text) => args::moment(&text).map_err(|why| CliError::refused(NOW, why))?,
     };
     Ok(now.trunc_subsecs(6))
+}
+
+/// The same, to be asked again and again.
+pub(super) fn clock() -> impl Fn() -> Moment + Send + 'static {
+    // What stands still was looked at before, and is still a moment.
+    || now().unwrap_or_else(|_| local())
+}
+
+#[expect(clippy::disallowed_methods, reason = "the one place where the clock is read")]
+fn local() -> Moment {
+    Local::now().fixed_offset()
 }

@@ -1,8 +1,6 @@
 //! A desk to try the program on: a fresh folder, an environment of its own,
 //! and a clock that stands still.
 
-#![expect(clippy::expect_used, reason = "a desk that cannot be set up fails the test")]
-
 use std::ffi::{OsStr, OsString};
 use std::fmt;
 use std::fs;
