@@ -25,5 +25,8 @@ pub(crate) mod trial;
 pub mod verdict;
 pub mod worked;
 
+#[cfg(test)]
+mod tests;
+
 pub use entry::{Entry, Moment};
 pub use house::House;

@@ -101,5 +101,5 @@ pub(super) fn open_screen(scribe: &Scribe, demo: Option<&Path>) -> Result<Said, 
         return houses::glance(&book, scribe);
     }
     let status = screen::run(book, scribe::clock(), scribe.stamp.by.clone()).map_err(CliError::Screen)?;
-    Ok(Said::Left(status))
+    Ok(Said::Nothing(status))
 }

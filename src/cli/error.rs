@@ -68,8 +68,8 @@ pub(super) enum CliError {
     /// Nothing to draw on.
     #[error("the screen needs a terminal; spanwright houses tells the same without one")]
     NoTerminal,
-    /// The terminal, or what runs the screen.
-    #[error("the screen cannot go on ({0}); what was kept is in the book")]
+    /// The terminal.
+    #[error("the terminal cannot be used ({0}); nothing kept is lost")]
     Screen(io::Error),
     /// Standard output.
     #[error("standard output cannot be written ({0}); look at the disk or the program that reads it")]

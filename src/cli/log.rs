@@ -1,16 +1,13 @@
 //! `log`: the day book.
 
-use std::collections::HashMap;
-
 use serde_json::{Value, json};
-use uuid::Uuid;
 
 use super::columns::{Side, lined_up};
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use crate::book::{Filter, LogLine};
-use crate::build::entry::{Entry, Kind, Tally, UnknownWord, What};
+use crate::build::entry::{Kind, UnknownWord};
 use crate::build::telling;
 
 /// The day book: what was written, newest first.
@@ -44,7 +41,7 @@ impl Log {
         let of = |line: &LogLine| line.entry.house.and_then(|id| names.get(&id)).cloned();
         if scribe.json {
             let all = written.iter().map(|line| {
-                let says = says(&line.entry, &names);
+                let says = telling::line(&line.entry.what, |id| names.get(&id).cloned());
                 one(line, of(line), &says)
             });
             return Ok(Said::Json(all.collect()));
@@ -53,7 +50,7 @@ impl Log {
         let rows: Vec<Vec<String>> = written
             .iter()
             .map(|line| {
-                let says = says(&line.entry, &names);
+                let says = telling::line(&line.entry.what, |id| names.get(&id).cloned());
                 let says = match &line.struck {
                     Some(struck) => format!("[struck by {}: {}] {says}", struck.by, struck.why),
                     None => says,
@@ -72,18 +69,6 @@ impl Log {
             lines.push("Nothing of that is in the day book.".to_owned());
         }
         Ok(Said::Lines(lines))
-    }
-}
-
-/// What an entry says, with the house or the entry it names.
-fn says(entry: &Entry, names: &HashMap<Uuid, String>) -> String {
-    let said = telling::said(&entry.what);
-    match &entry.what {
-        What::Tally(Tally { to: Some(to), .. }) => {
-            format!("{said}, to {}", names.get(to).map_or("another house", String::as_str))
-        }
-        What::Strike { entry, .. } => format!("{said} ({entry})"),
-        _ => said,
     }
 }
 

@@ -13,8 +13,8 @@ use crate::measure::is_unseen;
 /// What a command has to say when it went well.
 #[derive(Debug)]
 pub(super) enum Said {
-    /// Nothing more: the screen said it all, and gave its status.
-    Left(u8),
+    /// Nothing: the screen said it all, and ended with this status.
+    Nothing(u8),
     /// Lines for people.
     Lines(Vec<String>),
     /// One JSON value on one line.
@@ -54,7 +54,7 @@ fn escaped(json: &str) -> String {
 /// input, 1 for a failure.
 pub(super) fn say(done: Result<Said, CliError>) -> ExitCode {
     let text = match done {
-        Ok(Said::Left(status)) => return ExitCode::from(status),
+        Ok(Said::Nothing(status)) => return ExitCode::from(status),
         Ok(Said::Lines(lines)) => lines.iter().map(|line| shown(line) + "\n").collect(),
         Ok(Said::Json(value)) => escaped(&value.to_string()) + "\n",
         Err(error) => return complain(&error),
@@ -77,6 +77,12 @@ fn complain(error: &CliError) -> ExitCode {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_steers_a_terminal_is_not_shown() {
+        assert_eq!(shown("Oru\u{1b}[2J\u{9b}31m\u{202e}x\u{7}\n\u{200b}y"), "Oru[2J31mx y");
+        assert_eq!(shown("שלום اهلا ไทย 家 👩‍🌾"), "שלום اهلا ไทย 家 👩‍🌾");
+    }
 
     #[test]
     fn json_loses_nothing_but_steers_nothing() {

@@ -11,9 +11,6 @@ use super::error::CliError;
 use crate::book::{Book, Opening, Stamp};
 use crate::build::{House, Moment};
 
-/// Names a moment that is taken for now.
-const NOW: &str = "SPANWRIGHT_NOW";
-
 /// The one who writes.
 #[derive(Debug)]
 pub(super) struct Scribe {
@@ -32,7 +29,7 @@ impl Scribe {
     /// # Errors
     /// A `SPANWRIGHT_NOW` that is no moment.
     pub(super) fn new(global: Global) -> Result<Self, CliError> {
-        let now = now()?;
+        let now = set_time()?.unwrap_or_else(wall_clock);
         let at = global.at.map_or(now, |at| at.trunc_subsecs(6));
         let by = global.by.clone().or_else(|| variable("SPANWRIGHT_BY")).unwrap_or_else(user);
         let book = global.book.or_else(|| variable("SPANWRIGHT_BOOK").map(PathBuf::from));
@@ -81,23 +78,20 @@ fn user() -> String {
     ["USER", "LOGNAME"].into_iter().find_map(variable).unwrap_or_else(|| "builder".to_owned())
 }
 
-/// The time now: the clock's, or the one that stands still in the
-/// environment.
-fn now() -> Result<Moment, CliError> {
-    let now = match variable(NOW) {
-        None => local(),
-        Some(text) => args::moment(&text).map_err(|why| CliError::refused(NOW, why))?,
-    };
-    Ok(now.trunc_subsecs(6))
+/// The time that was set for scripts, where one was.
+fn set_time() -> Result<Option<Moment>, CliError> {
+    let Some(text) = variable("SPANWRIGHT_NOW") else { return Ok(None) };
+    let now = args::moment(&text).map_err(|why| CliError::refused("SPANWRIGHT_NOW", why))?;
+    Ok(Some(now.trunc_subsecs(6)))
 }
 
-/// The same, to be asked again and again.
+#[expect(clippy::disallowed_methods, reason = "the edge of the program reads the clock")]
+fn wall_clock() -> Moment {
+    Local::now().fixed_offset().trunc_subsecs(6)
+}
+
+/// The clock that the screen goes by: it stands still where the time was set.
 pub(super) fn clock() -> impl Fn() -> Moment + Send + 'static {
-    // What stands still was looked at before, and is still a moment.
-    || now().unwrap_or_else(|_| local())
-}
-
-#[expect(clippy::disallowed_methods, reason = "the one place where the clock is read")]
-fn local() -> Moment {
-    Local::now().fixed_offset()
+    let set = set_time().ok().flatten();
+    move || set.unwrap_or_else(wall_clock)
 }
