@@ -83,7 +83,7 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     };
     lines.push((stage, Meaning::Plain));
     if let Some(held) = house.held() {
-        let day = (model.now - held.from).num_days() + 1;
+        let day = held.day(model.now);
         lines.push((format!("held: {}, day {day}", held.cause), Meaning::Doubtful));
     }
     let doubts = house.doubts.len();
