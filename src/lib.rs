@@ -19,3 +19,4 @@ pub mod book;
 pub mod build;
 pub mod measure;
 pub mod reckon;
+pub mod screen;

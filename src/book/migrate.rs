@@ -54,3 +54,92 @@ fn copy_before(conn: &Connection, path: &Path, version: i64) -> Result<(), BookE
     }
     Err(BookError::Taken { path: beside(path, &ending).display().to_string() })
 }
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::super::open::{connect, make_file};
+    use super::super::{Book, Ids, Opening};
+    use super::*;
+    use crate::build::entry::{Entry, What};
+
+    fn feast() -> Entry {
+        let now = chrono::DateTime::parse_from_rfc3339("2031-03-02T07:30:00+10:00").expect("a moment");
+        let what = What::Hold { cause: "feast".to_owned(), planned: true };
+        let id = Ids::new().mint(&now);
+        Entry { id, house: None, happened: now, written: now, by: "Oru".to_owned(), what }
+    }
+
+    /// A book as the program kept it when it knew this many steps, with an entry in it.
+    fn old_book(path: &Path, steps: usize) -> Entry {
+        let entry = feast();
+        Book::open(path, Opening::Create).expect("a book").keep(std::slice::from_ref(&entry)).expect("kept");
+        let new = path.with_extension("new");
+        fs::rename(path, &new).expect("set aside");
+        make_file(path).expect("a file");
+        let conn = connect(path).expect("a file");
+        conn.pragma_update(None, "application_id", 0x7370_616e).expect("marked");
+        for step in &STEPS[..steps] {
+            conn.execute_batch(step).expect("a step");
+        }
+        conn.pragma_update(None, "user_version", i64::try_from(steps).expect("a version"))
+            .expect("a version");
+        conn.execute("ATTACH ?1 AS new", [new.display().to_string()]).expect("both");
+        conn.execute_batch("BEGIN; INSERT INTO hold SELECT * FROM new.hold; INSERT INTO entry SELECT * FROM new.entry; COMMIT")
+            .expect("filled");
+        entry
+    }
+
+    #[test]
+    fn a_book_of_every_older_version_is_copied_and_brought_up_to_date() {
+        for steps in 1..STEPS.len() {
+            let folder = tempfile::tempdir().expect("a folder");
+            let path = folder.path().join("village.spanwright");
+            let entry = old_book(&path, steps);
+            let book = Book::open(&path, Opening::Existing).expect("brought up to date");
+            assert_eq!(version(&book.conn).expect("a version"), LATEST);
+            assert_eq!(book.entries_of(None).expect("read"), std::slice::from_ref(&entry));
+            assert_eq!(book.verify().expect("verified"), []);
+            drop(book);
+
+            let copy = connect(&beside(&path, &format!(".before-v{steps}"))).expect("the copy");
+            assert_eq!(version(&copy).expect("a version"), i64::try_from(steps).expect("a version"));
+            let kept: String =
+                copy.query_row("SELECT id FROM entry", [], |row| row.get(0)).expect("an entry");
+            assert_eq!(kept, entry.id.to_string());
+            Book::open(&path, Opening::Existing).expect("opens again");
+            assert!(!beside(&path, &format!(".before-v{steps}-2")).exists(), "and is not copied again");
+        }
+    }
+
+    #[test]
+    fn a_copy_that_is_there_already_is_left_and_the_next_name_taken() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("village.spanwright");
+        old_book(&path, 1);
+        let there = beside(&path, ".before-v1");
+        fs::write(&there, "an older copy").expect("written");
+        Book::open(&path, Opening::Existing).expect("brought up to date");
+        assert_eq!(fs::read_to_string(&there).expect("read"), "an older copy");
+        assert!(beside(&path, ".before-v1-2").exists());
+    }
+
+    #[test]
+    fn a_migration_that_fails_leaves_the_book_as_it_was() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("village.spanwright");
+        old_book(&path, 1);
+        let conn = connect(&path).expect("the file");
+        // In the way of the last step.
+        conn.execute_batch("CREATE VIEW heap AS SELECT 1").expect("a view");
+        drop(conn);
+        Book::open(&path, Opening::Existing).expect_err("the step fails");
+        let conn = connect(&path).expect("the file");
+        assert_eq!(version(&conn).expect("a version"), 1);
+        let views: i64 = conn
+            .query_row("SELECT count(*) FROM sqlite_schema WHERE type = 'view'", [], |row| row.get(0))
+            .expect("a count");
+        assert_eq!(views, 1, "no step by halves");
+    }
+}

@@ -238,3 +238,45 @@ fn settle(conn: &Connection, path: &Path) -> Result<(), BookError> {
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_book_is_written_with_full_sync_and_trusts_no_schema() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let book = Book::open(&folder.path().join("village.spanwright"), Opening::Create).expect("a book");
+        let number = |name: &str| -> i64 {
+            book.conn.query_row(&format!("PRAGMA {name}"), [], |row| row.get(0)).expect("a pragma")
+        };
+        // Source: SQLite, "PRAGMA Statements": synchronous FULL is 2.
+        assert_eq!(number("synchronous"), 2);
+        assert_eq!(number("foreign_keys"), 1);
+        assert_eq!(number("busy_timeout"), 5000);
+        assert_eq!(number("trusted_schema"), 0);
+    }
+
+    /// Source: SQLite, "Database File Format", section 1.3: the user version
+    /// at byte 60 and the application id at byte 68, big-endian.
+    #[test]
+    fn a_file_is_known_by_its_first_hundred_bytes() {
+        let path = Path::new("x");
+        let mut bytes = [0_u8; 100];
+        assert!(matches!(judge(path, &bytes), Err(BookError::Foreign { .. })));
+        bytes[..16].copy_from_slice(SQLITE);
+        assert!(matches!(judge(path, &bytes), Err(BookError::Foreign { .. })));
+        bytes[68..72].copy_from_slice(b"span");
+        assert!(judge(path, &bytes).is_ok());
+        bytes[63] = 200;
+        assert!(matches!(judge(path, &bytes), Err(BookError::Newer { found: 200, .. })));
+        assert!(matches!(judge(path, &bytes[..71]), Err(BookError::Foreign { .. })));
+        assert!(judge(path, &[]).is_ok());
+    }
+
+    #[test]
+    fn the_users_own_book_has_a_place_of_its_own() {
+        let path = Book::default_path().expect("a home");
+        assert!(path.ends_with("spanwright/book.spanwright"), "{}", path.display());
+    }
+}

@@ -218,3 +218,49 @@ fn add_sign(conn: &Connection, id: &str, sign: &SignOff) -> rusqlite::Result<()>
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Book, Ids, Opening};
+    use super::*;
+
+    fn feast(ids: &mut Ids) -> Entry {
+        let now = chrono::DateTime::parse_from_rfc3339("2031-03-02T07:30:00+10:00").expect("a moment");
+        let what = What::Hold { cause: "feast".to_owned(), planned: true };
+        Entry { id: ids.mint(&now), house: None, happened: now, written: now, by: "Oru".to_owned(), what }
+    }
+
+    #[test]
+    fn a_full_disk_is_told_nothing_is_kept_by_halves_and_it_goes_on_when_there_is_room() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("village.spanwright");
+        let mut book = Book::open(&path, Opening::Create).expect("a book");
+        let mut ids = Ids::new();
+        // SQLite says the same when it may take no more pages as when the disk has none.
+        let pages: i64 = book.conn.query_row("PRAGMA page_count", [], |row| row.get(0)).expect("a count");
+        let limit = |book: &Book, pages: i64| {
+            book.conn.query_row(&format!("PRAGMA max_page_count = {pages}"), [], |_| Ok(())).expect("set");
+        };
+        limit(&book, pages + 8);
+        let mut kept = 0;
+        let full = loop {
+            let batch: Vec<Entry> = (0..7).map(|_| feast(&mut ids)).collect();
+            match book.keep(&batch) {
+                Ok(()) => kept += 7,
+                Err(error) => break error,
+            }
+        };
+        assert!(full.is_full(), "{full}");
+        assert_eq!(book.entries_of(None).expect("read").len(), kept);
+        assert_eq!(book.verify().expect("verified"), []);
+        limit(&book, 100_000);
+        book.keep(&[feast(&mut ids)]).expect("there is room again");
+        assert_eq!(book.entries_of(None).expect("read").len(), kept + 1);
+    }
+
+    #[test]
+    fn names_are_compared_in_small_letters_and_single_blanks() {
+        assert_eq!(known_as("  Tern \t HOUSE\u{3000}Ébène "), "tern house ébène");
+        assert_eq!(known_as("ΟΔΟΣ"), known_as("οδος"));
+    }
+}

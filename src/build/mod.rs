@@ -19,6 +19,7 @@ pub mod readings;
 pub mod record;
 pub mod stage;
 pub mod stages;
+pub mod telling;
 pub mod verdict;
 pub mod worked;
 

@@ -140,7 +140,8 @@ impl Form {
     /// Tells that a peg was moved.
     #[must_use]
     pub fn moved(house: &House, corner: &str, by: &str) -> Self {
-        let title = format!("Peg {} was moved: all that was read to it is unread again", corner.to_uppercase());
+        let title =
+            format!("Peg {} was moved: all that was read to it is unread again", corner.to_uppercase());
         let kind = FormKind::Moved { point: format!("set-out/{corner}") };
         Self::new(kind, Some(house.id), title, vec![FormField::new("by", "by", "who moved it").with(by)])
     }
@@ -151,7 +152,9 @@ impl Form {
         let items = Item::ALL.iter().map(|i| i.word());
         let ways = How::ALL.iter().map(|h| h.word());
         let fields = vec![
-            FormField::new("item", "item", "F2 goes through the items").with(item.map_or("", Item::word)).of(items),
+            FormField::new("item", "item", "F2 goes through the items")
+                .with(item.map_or("", Item::word))
+                .of(items),
             FormField::new("count", "how many", "pieces; metres of cord, m³ of stone"),
             FormField::new("as", "as", "F2 goes through the ways").with("delivered").of(ways),
             FormField::new("to", "to", "the house it was moved to; else leave it empty"),
@@ -181,10 +184,14 @@ impl Form {
     /// Stops the work at a house, or at all of them.
     #[must_use]
     pub fn hold(house: Option<&House>, by: &str) -> Self {
-        let title = house.map_or_else(|| "Stop the work at all houses".to_owned(), |h| format!("Stop the work at {}", h.name));
+        let title = house.map_or_else(
+            || "Stop the work at all houses".to_owned(),
+            |h| format!("Stop the work at {}", h.name),
+        );
         let causes = ["storm", "mourning", "no panels", "no crew", "feast"];
         let fields = vec![
-            FormField::new("cause", "cause", "F2 goes through the usual ones; other words will do").of(causes),
+            FormField::new("cause", "cause", "F2 goes through the usual ones; other words will do")
+                .of(causes),
             FormField::new("by", "by", "who says so").with(by),
         ];
         let mut form = Self::new(FormKind::Hold, house.map(|h| h.id), title, fields);
@@ -227,7 +234,7 @@ impl Form {
     /// Says the brief anew.
     #[must_use]
     pub fn brief(house: &House, by: &str) -> Self {
-        let mut fields = brief_fields(&house.version.said);
+        let mut fields: Vec<FormField> = brief_fields(&house.version.said).collect();
         fields.push(FormField::new("by", "by", "who decides").with(by));
         Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}, said anew", house.name), fields)
     }
@@ -342,7 +349,9 @@ impl Form {
                     remark: self.text("remark").to_owned(),
                 }
             }
-            FormKind::Sign { stage } => Draft::Sign { stage: stage.clone(), remark: self.text("remark").to_owned() },
+            FormKind::Sign { stage } => {
+                Draft::Sign { stage: stage.clone(), remark: self.text("remark").to_owned() }
+            }
             FormKind::Hold => Draft::Hold { cause: self.text("cause").to_owned(), planned: false },
             FormKind::Resume => Draft::Resume,
             FormKind::Strike { entry } => Draft::Strike { entry: *entry, why: self.text("why").to_owned() },
@@ -376,7 +385,8 @@ fn no_house(name: &str) -> Refused {
 /// The fields of a brief, filled with what was said.
 fn brief_fields(said: &BriefText) -> impl Iterator<Item = FormField> + '_ {
     FIELDS.iter().map(|known| {
-        let mut field = FormField::new(known.id, known.says, known.help).with(said.said(known.id).unwrap_or(""));
+        let mut field =
+            FormField::new(known.id, known.says, known.help).with(said.said(known.id).unwrap_or(""));
         if let Sort::Choice(words) = known.sort {
             field.words = words.iter().map(|w| (*w).to_owned()).collect();
         }

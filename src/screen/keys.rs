@@ -119,7 +119,13 @@ const fn key(
     Binding { places, code, held: KeyModifiers::NONE, shown, act, says, foot }
 }
 
-const fn ctrl(places: &'static [Place], letter: char, shown: &'static str, act: Act, says: &'static str) -> Binding {
+const fn ctrl(
+    places: &'static [Place],
+    letter: char,
+    shown: &'static str,
+    act: Act,
+    says: &'static str,
+) -> Binding {
     Binding { places, code: KeyCode::Char(letter), held: KeyModifiers::CONTROL, shown, act, says, foot: "" }
 }
 
@@ -136,8 +142,22 @@ pub const TABLE: &[Binding] = &[
     key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
     key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", ""),
     key(&[House], KeyCode::Left, "Left", Act::StageDown, "the stage below on the ladder", ""),
-    key(&[House], KeyCode::Enter, "Enter", Act::Enter, "read the chosen point, tally the chosen item", "read"),
-    key(&[House], KeyCode::Char('a'), "a", Act::Again, "read the chosen point once more, beside the first", "again"),
+    key(
+        &[House],
+        KeyCode::Enter,
+        "Enter",
+        Act::Enter,
+        "read the chosen point, tally the chosen item",
+        "read",
+    ),
+    key(
+        &[House],
+        KeyCode::Char('a'),
+        "a",
+        Act::Again,
+        "read the chosen point once more, beside the first",
+        "again",
+    ),
     key(&[House], KeyCode::Char('m'), "m", Act::Moved, "tell that a peg was moved", "moved"),
     key(&[House], KeyCode::Char('t'), "t", Act::Tally, "tell what came, was used or was lost", "tally"),
     key(&[House], KeyCode::Char('s'), "s", Act::Sign, "sign the stage", "sign"),
@@ -149,7 +169,14 @@ pub const TABLE: &[Binding] = &[
     key(&[DayBook], KeyCode::Down, "Down", Act::Forth, "the older entry", "choose"),
     key(&[DayBook], KeyCode::Char('x'), "x", Act::Strike, "strike the entry, with the reason", "strike"),
     key(&[DayBook], KeyCode::Char('/'), "/", Act::Find, "only entries with these words", "find"),
-    key(&[DayBook], KeyCode::Char('k'), "k", Act::KindOnly, "only one kind of entry, then the next kind", "kind"),
+    key(
+        &[DayBook],
+        KeyCode::Char('k'),
+        "k",
+        Act::KindOnly,
+        "only one kind of entry, then the next kind",
+        "kind",
+    ),
     key(LISTS, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
     key(LISTS, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
@@ -181,10 +208,7 @@ pub fn act(place: Place, key: &KeyEvent) -> Option<Act> {
     // Shift is in the character already; terminals differ in whether they
     // also report it.
     let held = key.modifiers - KeyModifiers::SHIFT;
-    TABLE
-        .iter()
-        .find(|b| b.places.contains(&place) && b.code == key.code && b.held == held)
-        .map(|b| b.act)
+    TABLE.iter().find(|b| b.places.contains(&place) && b.code == key.code && b.held == held).map(|b| b.act)
 }
 
 /// The keys of a place, in the order of the table.

@@ -11,9 +11,9 @@ use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Question};
 use crate::book::{Filter, HouseLine, LogLine};
+use crate::build::Moment;
 use crate::build::entry::Kind;
 use crate::build::house::{House, State};
-use crate::build::Moment;
 
 /// The state of the screen.
 #[derive(Debug)]
@@ -94,6 +94,8 @@ pub struct HousePage {
     pub id: Uuid,
     /// What it is, once the book has answered.
     pub house: Option<Arc<House>>,
+    /// Every house of the book, for their names.
+    pub houses: Vec<HouseLine>,
     /// The open stage, by its place.
     pub stage: usize,
     /// The chosen line: a point's or an item's id.
@@ -115,7 +117,17 @@ impl HousePage {
     /// A page that waits for its house.
     #[must_use]
     pub fn new(id: Uuid, left: Option<Left>) -> Self {
-        Self { id, house: None, stage: 0, line: String::new(), how: true, folded: BTreeSet::new(), scroll: 0, left }
+        Self {
+            id,
+            house: None,
+            houses: Vec::new(),
+            stage: 0,
+            line: String::new(),
+            how: true,
+            folded: BTreeSet::new(),
+            scroll: 0,
+            left,
+        }
     }
 
     /// The lines that can be chosen: points first, then items.
@@ -146,7 +158,8 @@ impl HousePage {
             .map(str::to_owned)
             .or_else(|| unread.map(|p| p.point.id.clone()))
             .unwrap_or_default();
-        let begun = now.points.iter().any(|p| p.reading.is_some()) || matches!(now.state, State::Signed | State::Doubtful);
+        let begun = now.points.iter().any(|p| p.reading.is_some())
+            || matches!(now.state, State::Signed | State::Doubtful);
         self.how = !begun && !self.folded.contains(&self.stage);
     }
 
@@ -203,7 +216,7 @@ pub struct DayBookPage {
 
 impl DayBookPage {
     /// How many lines are asked for at a time.
-    pub const PAGE: usize = 200;
+    pub const PAGE: u32 = 200;
 
     /// What is asked of the book; from below the last line where older ones
     /// are wanted.
@@ -297,9 +310,7 @@ impl Model {
                 line: page.line.clone(),
                 folded: !page.how,
             },
-            Page::DayBook(page) => {
-                Left { page: "day book".to_owned(), house: page.house, ..Left::default() }
-            }
+            Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
         }
     }
 

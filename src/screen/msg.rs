@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
-use crate::book::{Filter, HouseLine, LogLine};
+use crate::book::{Filter, HouseLine, Kept, LogLine};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
 use crate::build::{House, Moment};
@@ -41,17 +41,6 @@ pub enum Msg {
     End,
     /// The program is in the foreground again.
     Woken,
-    /// A deadline named by the model has come.
-    Tick,
-}
-
-/// What was kept.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Kept {
-    /// The entry.
-    pub entry: Uuid,
-    /// The house it is about, where it is about one.
-    pub house: Option<Uuid>,
 }
 
 /// Something on the screen that can be pressed.
@@ -81,14 +70,21 @@ pub enum Answer {
         /// The houses that are drawn.
         drawn: Vec<Arc<House>>,
     },
-    /// One house.
-    House(Arc<House>),
+    /// One house, and every house for their names.
+    House {
+        /// The house.
+        house: Arc<House>,
+        /// Every house.
+        houses: Vec<HouseLine>,
+    },
     /// A page of the day book.
     DayBook {
         /// The lines, newest first.
         lines: Vec<LogLine>,
         /// Whether there are older ones.
         more: bool,
+        /// Whether these go below the lines that are there.
+        older: bool,
         /// Every house, for names.
         houses: Vec<HouseLine>,
     },

@@ -1,0 +1,129 @@
+//! Entries and values told in words, and text made safe to show.
+
+use super::brief::BriefText;
+use super::entry::{Item, Tally, Value, What};
+use super::house::PointNow;
+use super::stage::{Goal, Point, PointKind};
+use super::verdict::amount;
+use crate::measure::{Body, Metres, told};
+
+/// Text from a book or a file as it may reach a terminal: control characters
+/// and those that turn the direction of writing are left out.
+#[must_use]
+pub fn shown(text: &str) -> String {
+    let hidden = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{61c}')
+    };
+    text.chars().filter(|c| !hidden(*c)).collect()
+}
+
+/// What an entry says, in one line.
+#[must_use]
+pub fn said(what: &What) -> String {
+    match what {
+        What::House { name } => format!("{name} is started"),
+        What::Brief { said } => brief(said),
+        What::Measure { name, parts } => format!("{name}'s span is {:.3} m", parts.span_m),
+        What::Reading(r) => {
+            let again = if r.again { ", once more" } else { "" };
+            let with = if r.with.is_empty() { String::new() } else { format!(", with {}", r.with) };
+            format!("{} {}{}{again}{with}", r.point, r.said, in_metres(&r.value, &r.said))
+        }
+        What::Moved { point } => format!("peg {} was moved", point.point.to_uppercase()),
+        What::Tally(tally) => tallied(tally),
+        What::Sign(sign) if sign.remark.is_empty() => format!("{} is signed", sign.stage),
+        What::Sign(sign) => format!("{} is signed: {}", sign.stage, sign.remark),
+        What::Hold { cause, planned } => {
+            format!("held: {cause}{}", if *planned { ", as planned" } else { "" })
+        }
+        What::Resume => "resumed".to_owned(),
+        What::Strike { why, .. } => format!("an entry is struck: {why}"),
+    }
+}
+
+/// The metres of a length that was called out in something else.
+fn in_metres(value: &Value, said: &str) -> String {
+    match value {
+        Value::Length(m) if !said.trim_end().ends_with('m') => format!(" ({m:.3} m)"),
+        Value::Pair { difference_m, .. } => format!(" ({})", told::signed_millimetres(*difference_m)),
+        _ => String::new(),
+    }
+}
+
+fn brief(said: &BriefText) -> String {
+    let fields: Vec<String> =
+        said.0.iter().map(|(id, text)| format!("{} {text}", id.replace('_', " "))).collect();
+    format!("brief: {}", fields.join(", "))
+}
+
+fn tallied(tally: &Tally) -> String {
+    let remark = if tally.remark.is_empty() { String::new() } else { format!(": {}", tally.remark) };
+    format!("{} {}{remark}", of_item(tally.item, tally.count), tally.how)
+}
+
+/// So many of an item: `40 panel`, `112.5 m cord`.
+#[must_use]
+pub fn of_item(item: Item, count: f64) -> String {
+    let unit = item.unit();
+    let space = if unit.is_empty() { "" } else { " " };
+    format!("{}{space}{unit} {item}", super::accept::told(count))
+}
+
+/// What a point should be, in a few cells: `4 sp`, `0`, `3 or more`, `yes`.
+#[must_use]
+pub fn meant(point: &Point, body: &Body) -> String {
+    match point.goal {
+        Goal::Yes => "yes".to_owned(),
+        Goal::Told { .. } => "told".to_owned(),
+        Goal::NotLess { target } if point.kind == PointKind::Count => format!("{target:.0} up"),
+        Goal::NotLess { target } => format!("{target:.2} m up"),
+        Goal::Near { target: 0.0, .. } => "0".to_owned(),
+        Goal::Near { target, .. } if point.kind == PointKind::Length => in_spans_where_neat(target, body),
+        Goal::Near { target, .. } => format!("{target:+.3} m"),
+    }
+}
+
+/// Spans where they come out to the millimetre, metres where not.
+#[must_use]
+pub fn in_spans_where_neat(metres: f64, body: &Body) -> String {
+    let spans = Metres::new(metres).ok().map(|m| told::in_spans(m, body));
+    match spans {
+        Some(spans) if spans.left_over_m.abs() < 0.000_5 && metres > 0.2 => spans.to_string(),
+        _ => told::metres(metres),
+    }
+}
+
+/// What stands for a point, in a few cells.
+#[must_use]
+pub fn read(now: &PointNow) -> String {
+    let Some(value) = now.value else { return String::new() };
+    match now.point.kind {
+        PointKind::YesNo => if value >= 1.0 { "yes" } else { "no" }.to_owned(),
+        PointKind::Count => format!("{value:.0}"),
+        PointKind::Angle => format!("{value:.1}°"),
+        PointKind::Length => told::metres(value),
+        PointKind::Signed | PointKind::Pair => amount(now.point.kind, value),
+    }
+}
+
+/// The difference from the target, where it says more than the value.
+#[must_use]
+pub fn difference(now: &PointNow) -> String {
+    match (now.difference, now.point.kind) {
+        (Some(d), PointKind::Length | PointKind::Count) => amount(now.point.kind, d),
+        (Some(d), PointKind::Signed) if now.point.goal.target() != Some(0.0) => amount(now.point.kind, d),
+        _ => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_would_steer_a_terminal_is_left_out() {
+        assert_eq!(shown("Tern\u{1b}]0;x\u{7} house\u{202e}\u{9b}2J\u{200f}"), "Tern]0;x house2J");
+        assert_eq!(shown("Maréchal ʻOru 家"), "Maréchal ʻOru 家");
+    }
+}

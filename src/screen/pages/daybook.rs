@@ -1,0 +1,93 @@
+//! The day book.
+
+use super::super::form::Form;
+use super::super::keys::Act;
+use super::super::look::Meaning;
+use super::super::model::{DayBookPage, Model, Page};
+use super::super::msg::{Effect, Question};
+use super::super::update::{open_house, open_row};
+use crate::book::{HouseLine, LogLine};
+use crate::build::entry::{Kind, What};
+
+/// Does what a key asks for.
+pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
+    let by = model.by.clone();
+    let Page::DayBook(page) = &mut model.page else { return vec![] };
+    let last = page.lines.len().saturating_sub(1);
+    let at = page.index();
+    let to = match act {
+        Act::Back => at.saturating_sub(1),
+        Act::Forth => at + 1,
+        Act::PageBack => at.saturating_sub(10),
+        Act::PageForth => at + 10,
+        Act::First => 0,
+        Act::Last => last,
+        Act::Out => {
+            return match page.house {
+                Some(id) => open_house(model, id),
+                None => open_row(model, None),
+            };
+        }
+        Act::KindOnly => {
+            page.kind = match page.kind {
+                None => Kind::ALL.first().copied(),
+                Some(kind) => Kind::ALL.iter().copied().skip_while(|k| *k != kind).nth(1),
+            };
+            page.lines.clear();
+            page.loaded = false;
+            return vec![model.reload()];
+        }
+        Act::Find => {
+            model.form = Some(Form::find(&page.text));
+            return vec![];
+        }
+        Act::Strike => {
+            let form = strike(page, &by);
+            match form {
+                Ok(form) => model.form = Some(form),
+                Err(why) => model.tell(why, Meaning::Hand),
+            }
+            return vec![];
+        }
+        _ => return vec![],
+    };
+    page.chosen = page.lines.get(to.min(last)).map(|l| l.entry.id);
+    if to >= last && page.more {
+        let filter = page.filter(true);
+        return vec![model.ask(Question::DayBook(filter))];
+    }
+    vec![]
+}
+
+fn strike(page: &DayBookPage, by: &str) -> Result<Form, String> {
+    let line = page.lines.get(page.index()).ok_or_else(|| "There is no entry to strike.".to_owned())?;
+    if line.struck.is_some() {
+        return Err("It is struck already.".to_owned());
+    }
+    if matches!(line.entry.what, What::Strike { .. }) {
+        return Err("A strike is not struck; write the entry anew.".to_owned());
+    }
+    let what = format!("{}: {}", line.entry.what.kind(), said(&line.entry.what));
+    Ok(Form::strike(line.entry.house, line.entry.id, &what, by))
+}
+
+/// Takes in a page of the day book; older lines go below those that are there.
+pub fn take(page: &mut DayBookPage, lines: Vec<LogLine>, more: bool, houses: Vec<HouseLine>, older: bool) {
+    if older {
+        page.lines.extend(lines);
+    } else {
+        page.lines = lines;
+    }
+    page.more = more;
+    page.houses = houses;
+    page.loaded = true;
+    if !page.chosen.is_some_and(|id| page.lines.iter().any(|l| l.entry.id == id)) {
+        page.chosen = page.lines.first().map(|l| l.entry.id);
+    }
+}
+
+/// What an entry says, in a few words.
+#[must_use]
+pub fn said(what: &What) -> String {
+    crate::build::telling::said(what)
+}

@@ -1,0 +1,132 @@
+//! What keys do in a form, and what becomes of it when the book has answered.
+
+use super::super::form::{Form, FormKind};
+use super::super::keys::Act;
+use super::super::look::Meaning;
+use super::super::model::{Model, Page};
+use super::super::msg::Effect;
+use super::super::update::open_house;
+use super::house;
+use crate::book::{HouseLine, Kept};
+use crate::build::accept::Refused;
+
+/// Does what a key asks for.
+pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
+    let Some(form) = &mut model.form else { return vec![] };
+    match act {
+        Act::Out => {
+            model.form = None;
+            vec![]
+        }
+        Act::NextField => {
+            form.step(1);
+            vec![]
+        }
+        Act::FieldBefore => {
+            form.step(-1);
+            vec![]
+        }
+        Act::NextWord => {
+            form.next_word();
+            vec![]
+        }
+        Act::Enter => entered(model),
+        _ => vec![],
+    }
+}
+
+fn entered(model: &mut Model) -> Vec<Effect> {
+    let Some(form) = &model.form else { return vec![] };
+    if form.kind == FormKind::Find {
+        let text = form.text("text").trim().to_owned();
+        model.form = None;
+        if let Page::DayBook(page) = &mut model.page {
+            page.text = text;
+            page.loaded = false;
+            page.lines.clear();
+        }
+        return vec![model.reload()];
+    }
+    if waits_for_more(form) {
+        if let Some(form) = &mut model.form {
+            form.step(1);
+        }
+        return vec![];
+    }
+    let (house, by, at) = (form.house, form.by(), model.now);
+    let houses = match &model.page {
+        Page::House(page) => page.houses.as_slice(),
+        _ => &[],
+    };
+    let find = |name: &str| {
+        let same = |h: &&HouseLine| h.name.to_lowercase() == name.to_lowercase();
+        houses.iter().find(same).map(|h| h.id)
+    };
+    match form.draft(find) {
+        Ok(Some(draft)) => {
+            if !by.is_empty() {
+                model.by.clone_from(&by);
+            }
+            if let Some(form) = &mut model.form {
+                form.keeping = true;
+            }
+            vec![Effect::Keep { house, draft, by, at }]
+        }
+        Ok(None) => vec![],
+        Err(refused) => {
+            if let Some(form) = &mut model.form {
+                form.refuse(vec![refused]);
+            }
+            vec![]
+        }
+    }
+}
+
+/// In the long forms Enter goes on to the next field until the last; the
+/// others are kept from wherever one is.
+fn waits_for_more(form: &Form) -> bool {
+    matches!(form.kind, FormKind::Start | FormKind::Brief) && form.focus + 1 < form.fields.len()
+}
+
+/// The book kept it.
+pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
+    let Some(form) = model.form.take() else { return vec![model.reload()] };
+    match &form.kind {
+        FormKind::Reading { point, .. } => {
+            model.tell(format!("Kept: {} {}.", form.title, form.text("value").trim()), Meaning::True);
+            let point = point.split_once('/').map_or(point.as_str(), |(_, p)| p).to_owned();
+            house::on_to_the_next(model, &point);
+        }
+        FormKind::Start => {
+            model.tell("Kept: the house is started.", Meaning::True);
+            if let Some(id) = kept.house {
+                return open_house(model, id);
+            }
+        }
+        FormKind::Strike { .. } => model.tell("Struck. It stays readable in the day book.", Meaning::True),
+        FormKind::Sign { .. } => model.tell("Signed.", Meaning::True),
+        FormKind::Moved { .. } => model.tell("Kept. Read to that peg again.", Meaning::True),
+        FormKind::Tally => {
+            let (count, item, how) =
+                (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
+            model.tell(format!("Kept: {count} {item} {how}."), Meaning::True);
+        }
+        FormKind::Hold => model.tell("Held. Nothing is asked until it is resumed.", Meaning::True),
+        FormKind::Resume => model.tell("Resumed.", Meaning::True),
+        FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
+        FormKind::Find => {}
+    }
+    vec![model.reload(), Effect::Remember(model.left())]
+}
+
+/// The book would not keep it; the form keeps what was typed.
+pub fn refused(model: &mut Model, refused: Vec<Refused>) {
+    match &mut model.form {
+        Some(form) => form.refuse(refused),
+        None => {
+            if let Some(first) = refused.first() {
+                model.tell(first.to_string(), Meaning::Out);
+            }
+        }
+    }
+}

@@ -1,0 +1,15 @@
+//! The help: every key of the page, from the one table.
+
+use super::super::keys::Act;
+use super::super::model::Model;
+use super::super::msg::Effect;
+
+/// Does what a key asks for.
+pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
+    model.help = match (act, model.help) {
+        (Act::Back, Some(at)) => Some(at.saturating_sub(1)),
+        (Act::Forth, Some(at)) => Some(at.saturating_add(1)),
+        _ => None,
+    };
+    vec![]
+}

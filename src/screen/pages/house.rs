@@ -1,0 +1,180 @@
+//! A house: the ladder, the open stage, the drawing.
+
+use crossterm::event::{KeyCode, KeyEvent};
+
+use super::super::form::Form;
+use super::super::keys::Act;
+use super::super::look::Meaning;
+use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page};
+use super::super::msg::Effect;
+use super::super::update::{open_page, open_row};
+use crate::build::house::From;
+use crate::build::stage::PointKind;
+
+/// Whether a key is the first of a reading: readings begin with a digit, a
+/// sign or a fraction, and answers need no more than Enter.
+#[must_use]
+pub fn begins_a_reading(key: &KeyEvent) -> bool {
+    matches!(key.code, KeyCode::Char(c) if c.is_ascii_digit() || "+-½¼¾⅛".contains(c))
+}
+
+/// Does what a key asks for.
+pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
+    let by = model.by.clone();
+    match act {
+        Act::Out => {
+            let Page::House(page) = &model.page else { return vec![] };
+            let id = page.id;
+            return open_row(model, Some(id));
+        }
+        Act::DayBook => {
+            let Page::House(page) = &model.page else { return vec![] };
+            let only = DayBookPage { house: Some(page.id), ..DayBookPage::default() };
+            model.page = Page::DayBook(only);
+            let remember = Effect::Remember(model.left());
+            return vec![remember, model.reload()];
+        }
+        Act::Back | Act::Forth | Act::First | Act::Last | Act::PageBack | Act::PageForth => {
+            moved(model, act);
+            return vec![];
+        }
+        Act::StageUp | Act::StageDown => {
+            let Page::House(page) = &mut model.page else { return vec![] };
+            let to = if act == Act::StageUp { page.stage + 1 } else { page.stage.saturating_sub(1) };
+            page.open(to, None);
+            return vec![Effect::Remember(model.left())];
+        }
+        Act::Fold => {
+            fold(model);
+            return vec![Effect::Remember(model.left())];
+        }
+        _ => {}
+    }
+    let Some((house, page)) = open_page(model) else { return vec![] };
+    let Some(now) = house.stages.get(page.stage) else { return vec![] };
+    let form = match act {
+        Act::Enter if page.how => {
+            fold(model);
+            return vec![Effect::Remember(model.left())];
+        }
+        Act::Enter | Act::Again => reading(page, act == Act::Again, &by),
+        Act::Moved => match page.line.chars().last() {
+            Some(corner @ 'a'..='d') if now.stage.id == "set-out" && page.line.len() == 2 => {
+                Ok(Form::moved(&house, &corner.to_string(), &by))
+            }
+            _ => Err("Choose a reading to the peg that was moved: mark to a, b, c or d.".to_owned()),
+        },
+        Act::Tally => {
+            let item = page.line.strip_prefix(ITEM).and_then(|i| i.parse().ok());
+            Ok(Form::tally(&house, item, &by))
+        }
+        Act::Sign => Ok(Form::sign(&house, now.stage.id, now.stage.says, &now.against, &by)),
+        Act::Hold => Ok(match house.held() {
+            Some(_) => Form::resume(Some(&house), &by),
+            None => Form::hold(Some(&house), &by),
+        }),
+        Act::Brief => Ok(Form::brief(&house, &by)),
+        Act::Strike => strike(page, &by),
+        _ => return vec![],
+    };
+    match form {
+        Ok(form) => model.form = Some(form),
+        Err(why) => model.tell(why, Meaning::Hand),
+    }
+    vec![]
+}
+
+/// Opens the form for the chosen line.
+fn reading(page: &HousePage, again: bool, by: &str) -> Result<Form, String> {
+    let house = page.house.as_ref().ok_or_else(|| "The house is not here yet.".to_owned())?;
+    let now = house.stages.get(page.stage).ok_or_else(|| "There is no such stage.".to_owned())?;
+    if let Some(item) = page.line.strip_prefix(ITEM) {
+        return Ok(Form::tally(house, item.parse().ok(), by));
+    }
+    let point = now.point(&page.line).ok_or_else(|| "Choose a point first.".to_owned())?;
+    if point.from == From::Derived {
+        return Err(format!("The {} is worked out from the readings above; read those.", point.point.says));
+    }
+    let again = again && point.reading.is_some();
+    let mut form = Form::reading(house, now.stage.id, &point.point.id, &point.point.says, again, by);
+    if point.point.kind == PointKind::YesNo
+        && let Some(field) = form.fields.first_mut()
+    {
+        field.words = vec!["yes".to_owned(), "no".to_owned()];
+    }
+    Ok(form)
+}
+
+fn strike(page: &HousePage, by: &str) -> Result<Form, String> {
+    let chosen = page
+        .house
+        .as_ref()
+        .and_then(|house| Some((house, house.stages.get(page.stage)?.point(&page.line)?)))
+        .and_then(|(house, point)| Some((house, point, point.reading.as_ref()?)));
+    let Some((house, point, reading)) = chosen else {
+        return Err(
+            "Nothing is read there to strike. Other entries are struck in the day book (d).".to_owned()
+        );
+    };
+    let id = reading.ids.last().copied().ok_or_else(|| "Nothing is read there.".to_owned())?;
+    let said = reading.said.last().map_or("", String::as_str);
+    Ok(Form::strike(Some(house.id), id, &format!("{}: {said}", point.point.says), by))
+}
+
+fn fold(model: &mut Model) {
+    let Page::House(page) = &mut model.page else { return };
+    page.how = !page.how;
+    page.scroll = 0;
+    if page.how {
+        page.folded.remove(&page.stage);
+    } else {
+        page.folded.insert(page.stage);
+    }
+}
+
+fn moved(model: &mut Model, act: Act) {
+    let Page::House(page) = &mut model.page else { return };
+    let far = 10;
+    if page.how {
+        page.scroll = match act {
+            Act::Back => page.scroll.saturating_sub(1),
+            Act::Forth => page.scroll.saturating_add(1),
+            Act::PageBack => page.scroll.saturating_sub(far),
+            Act::PageForth => page.scroll.saturating_add(far),
+            Act::First => 0,
+            _ => usize::MAX,
+        };
+        return;
+    }
+    let lines = page.lines();
+    let last = lines.len().saturating_sub(1);
+    let at = page.index();
+    let to = match act {
+        Act::Back => at.saturating_sub(1),
+        Act::Forth => at + 1,
+        Act::PageBack => at.saturating_sub(far),
+        Act::PageForth => at + far,
+        Act::First => 0,
+        _ => last,
+    };
+    if let Some(line) = lines.get(to.min(last)) {
+        page.line.clone_from(line);
+    }
+}
+
+/// After a reading was kept: on to the next point that is read, the form open
+/// again; at the last one the form closes.
+pub fn on_to_the_next(model: &mut Model, kept_point: &str) {
+    let by = model.by.clone();
+    let Page::House(page) = &mut model.page else { return };
+    let Some(house) = page.house.clone() else { return };
+    let Some(now) = house.stages.get(page.stage) else { return };
+    let readable = |p: &&crate::build::house::PointNow| p.from != From::Derived;
+    let after = now.points.iter().filter(readable).skip_while(|p| p.point.id != kept_point).nth(1);
+    if let Some(next) = after {
+        page.line.clone_from(&next.point.id);
+        if next.reading.is_none() {
+            model.form = reading(page, false, &by).ok();
+        }
+    }
+}

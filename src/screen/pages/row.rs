@@ -1,0 +1,42 @@
+//! The row of houses.
+
+use super::super::form::Form;
+use super::super::keys::Act;
+use super::super::model::{DayBookPage, Model, Page};
+use super::super::msg::{Effect, Question};
+use super::super::update::open_house;
+
+/// Does what a key asks for.
+pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
+    let Page::Row(page) = &mut model.page else { return vec![] };
+    let last = page.lines.len().saturating_sub(1);
+    let at = page.index();
+    let to = match act {
+        Act::Back => at.saturating_sub(1),
+        Act::Forth => (at + 1).min(last),
+        Act::First => 0,
+        Act::Last => last,
+        Act::Enter => return page.chosen.map(|id| open_house(model, id)).unwrap_or_default(),
+        Act::Start => {
+            model.form = Some(Form::start(&model.by));
+            return vec![];
+        }
+        Act::HoldAll => {
+            let held = page.drawn.iter().any(|h| h.held().is_some_and(|held| held.all));
+            model.form = Some(if held { Form::resume(None, &model.by) } else { Form::hold(None, &model.by) });
+            return vec![];
+        }
+        Act::DayBook => {
+            model.page = Page::DayBook(DayBookPage::default());
+            let remember = Effect::Remember(model.left());
+            return vec![remember, model.reload()];
+        }
+        _ => return vec![],
+    };
+    page.chosen = page.lines.get(to).map(|l| l.id);
+    if page.lacks_neighbours() {
+        let around = page.chosen;
+        return vec![model.ask(Question::Row { around })];
+    }
+    vec![]
+}

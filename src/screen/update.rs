@@ -1,0 +1,206 @@
+//! What a message makes of the screen, and what is to be done. Pure: no
+//! clock, file or terminal, and any message in any state.
+
+use std::sync::Arc;
+
+use crossterm::event::{KeyEvent, KeyModifiers};
+
+use super::keys::{self, Act, Place};
+use super::look::Meaning;
+use super::model::{DayBookPage, HousePage, Model, Page, RowPage};
+use super::msg::{Answer, Effect, Left, Msg, Question, Target};
+use super::pages::{daybook, forms, help, house, row};
+use crate::build::Moment;
+
+/// Takes a message.
+pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
+    model.now = now;
+    match msg {
+        Msg::Key(key) => pressed(model, key),
+        Msg::Pasted(text) => {
+            if let Some(form) = &mut model.form {
+                form.pasted(&text);
+            }
+            vec![]
+        }
+        Msg::Pressed(target) => touched(model, target),
+        Msg::Wheel(by) => act(model, if by < 0 { Act::Back } else { Act::Forth }),
+        Msg::Resized => vec![],
+        Msg::Told { asked, answer } => {
+            // An answer to an older question is out of date.
+            if asked == model.asked { told(model, answer) } else { vec![] }
+        }
+        Msg::Kept(Ok(kept)) => {
+            let mut todo = forms::kept(model, kept);
+            while let Some(key) = model.waiting.pop_front() {
+                todo.extend(pressed(model, key));
+            }
+            todo
+        }
+        Msg::Kept(Err(refused)) => {
+            // What was typed ahead was meant for the next line, not for this.
+            model.waiting.clear();
+            forms::refused(model, refused);
+            vec![]
+        }
+        Msg::Failed(why) => {
+            model.waiting.clear();
+            if let Some(form) = &mut model.form {
+                form.keeping = false;
+            }
+            model.tell(why, Meaning::Out);
+            vec![]
+        }
+        Msg::Changed => vec![model.reload()],
+        Msg::End => vec![Effect::Remember(model.left()), Effect::Leave { status: 0 }],
+        Msg::Woken => vec![Effect::Redraw],
+    }
+}
+
+fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
+    if model.form.as_ref().is_some_and(|f| f.keeping) {
+        if model.waiting.len() < 500 {
+            model.waiting.push_back(key);
+        }
+        return vec![];
+    }
+    let place = model.place();
+    if let Some(act) = keys::act(place, &key) {
+        model.notice = None;
+        return self::act(model, act);
+    }
+    if place == Place::Form {
+        model.notice = None;
+        if let Some(form) = &mut model.form {
+            form.typed(&key);
+        }
+        return vec![];
+    }
+    let plain = (key.modifiers - KeyModifiers::SHIFT).is_empty();
+    if place == Place::House && plain && house::begins_a_reading(&key) {
+        let todo = house::acted(model, Act::Enter);
+        if let Some(form) = &mut model.form {
+            form.typed(&key);
+        }
+        return todo;
+    }
+    vec![]
+}
+
+/// Does what a key asks for, where the model stands.
+pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
+    match act {
+        Act::Leave => return vec![Effect::Remember(model.left()), Effect::Leave { status: 0 }],
+        Act::Suspend => return vec![Effect::Suspend],
+        Act::Redraw => return vec![Effect::Redraw],
+        Act::Help if model.help.is_none() && model.form.is_none() => {
+            model.help = Some(0);
+            return vec![];
+        }
+        _ => {}
+    }
+    match model.place() {
+        Place::Help => help::acted(model, act),
+        Place::Form => forms::acted(model, act),
+        Place::Row => row::acted(model, act),
+        Place::House => house::acted(model, act),
+        Place::DayBook => daybook::acted(model, act),
+    }
+}
+
+fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
+    if model.help.is_some() {
+        model.help = None;
+        return vec![];
+    }
+    match (target, &mut model.page) {
+        (Target::Key(code), _) => return pressed(model, KeyEvent::new(code, KeyModifiers::NONE)),
+        (Target::Field(at), _) => {
+            if let Some(form) = &mut model.form
+                && at < form.fields.len()
+            {
+                form.focus = at;
+            }
+        }
+        _ if model.form.is_some() => {}
+        (Target::House(id), Page::Row(page)) => {
+            // A second press on what is chosen opens it.
+            if page.chosen == Some(id) {
+                return act(model, Act::Enter);
+            }
+            page.chosen = Some(id);
+        }
+        (Target::Stage(stage), Page::House(page)) => {
+            page.open(stage, None);
+            return vec![Effect::Remember(model.left())];
+        }
+        (Target::Line(at), Page::House(page)) => {
+            let lines = page.lines();
+            let Some(line) = lines.get(at).cloned() else { return vec![] };
+            if page.line == line {
+                return act(model, Act::Enter);
+            }
+            page.line = line;
+        }
+        (Target::Entry(id), Page::DayBook(page)) => page.chosen = Some(id),
+        _ => {}
+    }
+    vec![]
+}
+
+fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
+    match (answer, &mut model.page) {
+        (Answer::Left(left), _) => return open_where_left(model, left),
+        (Answer::Row { lines, drawn }, Page::Row(page)) => {
+            page.lines = lines;
+            page.drawn = drawn;
+            page.loaded = true;
+            let known = page.chosen.is_some_and(|id| page.lines.iter().any(|l| l.id == id));
+            if !known {
+                page.chosen = page.lines.first().map(|l| l.id);
+            }
+        }
+        (Answer::House { house, houses }, Page::House(page)) if house.id == page.id => {
+            page.houses = houses;
+            page.take(house);
+        }
+        (Answer::DayBook { lines, more, houses, older }, Page::DayBook(page)) => {
+            daybook::take(page, lines, more, houses, older);
+        }
+        _ => {}
+    }
+    vec![]
+}
+
+fn open_where_left(model: &mut Model, left: Option<Left>) -> Vec<Effect> {
+    model.opened = true;
+    let left = left.unwrap_or_default();
+    model.page = match (left.page.as_str(), left.house) {
+        ("house", Some(id)) => Page::House(HousePage::new(id, Some(left))),
+        ("day book", house) => Page::DayBook(DayBookPage { house, ..DayBookPage::default() }),
+        (_, chosen) => Page::Row(RowPage { chosen, ..RowPage::default() }),
+    };
+    vec![model.reload()]
+}
+
+/// Opens a house.
+pub(super) fn open_house(model: &mut Model, id: uuid::Uuid) -> Vec<Effect> {
+    model.page = Page::House(HousePage::new(id, None));
+    let remember = Effect::Remember(model.left());
+    vec![remember, model.ask(Question::House(id))]
+}
+
+/// Goes back to the row, with a house chosen.
+pub(super) fn open_row(model: &mut Model, chosen: Option<uuid::Uuid>) -> Vec<Effect> {
+    model.page = Page::Row(RowPage { chosen, ..RowPage::default() });
+    let remember = Effect::Remember(model.left());
+    vec![remember, model.reload()]
+}
+
+/// A house with its page, where one is open and told.
+pub(super) fn open_page(model: &Model) -> Option<(Arc<crate::build::House>, &HousePage)> {
+    match &model.page {
+        Page::House(page) => page.house.clone().map(|house| (house, page)),
+        _ => None,
+    }
+}

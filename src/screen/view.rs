@@ -1,0 +1,64 @@
+//! The whole screen, drawn from the model. Nothing here changes it.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+use super::keys::{self, Place};
+use super::look::{Meaning, style};
+use super::model::{Model, Page};
+use super::msg::Target;
+use super::pen::{Drawn, Pen, row, stretch};
+use super::views;
+
+/// The least size at which the pages make sense.
+pub const LEAST: (u16, u16) = (40, 10);
+
+/// Draws the model; gives back what can be pressed, and the cursor.
+pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
+    let area = *buf.area();
+    let mut pen = Pen::new(buf);
+    if area.width < LEAST.0 || area.height < LEAST.1 {
+        let text = format!("Make the window {}x{} or larger; nothing is lost.", LEAST.0, LEAST.1);
+        for (at, line) in super::parts::cells::wrap(&text, usize::from(area.width)).iter().enumerate() {
+            pen.line(row(area, at as u16), line, Meaning::Plain);
+        }
+        return pen.drawn;
+    }
+    let foot = row(area, area.height - 1);
+    let body = Rect { height: area.height - 1, ..area };
+    if let Some(scroll) = model.help {
+        views::help::draw(model, scroll, body, &mut pen);
+    } else if let Some(form) = model.form.as_ref().filter(|f| views::form::is_whole_page(f)) {
+        views::form::draw_page(form, model, body, &mut pen);
+    } else {
+        let height = model.form.as_ref().map_or(0, |f| views::form::height(f).min(body.height / 2));
+        let above = Rect { height: body.height - height, ..body };
+        match &model.page {
+            Page::Row(page) => views::row::draw(model, page, above, &mut pen),
+            Page::House(page) => views::house::draw(model, page, above, &mut pen),
+            Page::DayBook(page) => views::daybook::draw(model, page, above, &mut pen),
+        }
+        if let Some(form) = &model.form {
+            let under = Rect { y: above.bottom(), height, ..body };
+            views::form::draw_panel(form, model, under, &mut pen);
+        }
+    }
+    foot_line(model.place(), foot, &mut pen);
+    pen.drawn
+}
+
+/// The keys of the place, from the one table.
+fn foot_line(place: Place, area: Rect, pen: &mut Pen<'_>) {
+    let mut at = 1;
+    for binding in keys::of(place).filter(|b| !b.foot.is_empty()) {
+        let wide = (binding.shown.len() + 1 + binding.foot.len()) as u16;
+        if at + wide > area.width {
+            break;
+        }
+        pen.styled(stretch(area, at, binding.shown.len() as u16), binding.shown, style(Meaning::Key));
+        let word = stretch(area, at + binding.shown.len() as u16 + 1, binding.foot.len() as u16);
+        pen.line(word, binding.foot, Meaning::Quiet);
+        pen.target(stretch(area, at, wide), Target::Key(binding.code));
+        at += wide + 2;
+    }
+}

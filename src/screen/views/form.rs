@@ -1,0 +1,254 @@
+//! The forms: a panel under the page, or a page of their own for a brief.
+
+use ratatui::layout::Rect;
+use unicode_width::UnicodeWidthStr;
+
+use super::super::form::{Form, FormField, FormKind};
+use super::super::look::{Meaning, style};
+use super::super::model::Model;
+use super::super::msg::Target;
+use super::super::parts::cells::{fit, wrap};
+use super::super::pen::{Pen, row, stretch};
+use super::{heading, house};
+use crate::build::accept::{self, Refused, Voice};
+use crate::build::brief::BriefText;
+use crate::build::entry::PointName;
+use crate::build::house::House;
+use crate::build::telling;
+use crate::build::verdict::{amount, judge};
+use crate::build::worked::Worked;
+use crate::measure::{Metres, told};
+
+/// How wide the names of fields are, cells.
+const NAMES: u16 = 18;
+
+/// Whether a form takes the whole page.
+#[must_use]
+pub const fn is_whole_page(form: &Form) -> bool {
+    matches!(form.kind, FormKind::Start | FormKind::Brief)
+}
+
+/// How many lines a form's panel takes.
+#[must_use]
+pub fn height(form: &Form) -> u16 {
+    form.fields.len() as u16 + if matches!(form.kind, FormKind::Reading { .. }) { 4 } else { 3 }
+}
+
+/// Draws a form under the page.
+pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let line = row(area, 0);
+    pen.line(line, &"─".repeat(usize::from(line.width)), Meaning::Quiet);
+    let title = format!(" {} ", form.title);
+    pen.line(stretch(line, 2, title.width() as u16), &title, Meaning::Title);
+    let fields = Rect { y: area.y + 1, height: area.height.saturating_sub(3), ..area };
+    let fields = Rect { height: fields.height.min(form.fields.len() as u16), ..fields };
+    list(form, fields, pen);
+    let under = Rect {
+        x: area.x + 1,
+        y: fields.bottom(),
+        width: area.width.saturating_sub(2),
+        height: area.bottom().saturating_sub(fields.bottom()),
+    };
+    let words = words(form, model);
+    for (at, (text, meaning)) in words.iter().take(usize::from(under.height)).enumerate() {
+        pen.line(row(under, at as u16), text, *meaning);
+    }
+}
+
+/// What the form says under its fields: what was refused, else what was
+/// understood, else what the field is for.
+fn words(form: &Form, model: &Model) -> Vec<(String, Meaning)> {
+    if form.keeping {
+        return vec![("Keeping it …".to_owned(), Meaning::Plain)];
+    }
+    if !form.refused.is_empty() {
+        return form.refused.iter().map(|r| (said(r), Meaning::Out)).collect();
+    }
+    if let (FormKind::Reading { point, again }, Some(house)) = (&form.kind, model.house())
+        && let Some(lines) = understood(form, house, point, *again)
+    {
+        return lines;
+    }
+    let help = form.fields.get(form.focus).map_or("", |f| f.help.as_str());
+    let choices = form
+        .fields
+        .get(form.focus)
+        .map_or("", |f| if f.words.is_empty() { "" } else { "   (F2: the next word)" });
+    vec![(format!("{help}{choices}"), Meaning::Quiet)]
+}
+
+fn said(refused: &Refused) -> String {
+    format!("{}: {}", refused.field.replace('_', " "), refused.why)
+}
+
+/// What the form understands of a reading as it is typed: in metres and in
+/// spans, the target, and the verdict.
+fn understood(form: &Form, house: &House, point: &str, again: bool) -> Option<Vec<(String, Meaning)>> {
+    let name: PointName = point.parse().ok()?;
+    let now = house.point(&name)?;
+    let meant = (
+        format!("{}{}", house::goal(house, now), if again { "; beside the earlier reading" } else { "" }),
+        Meaning::Quiet,
+    );
+    let text = form.text("value");
+    if text.trim().is_empty() {
+        let how = if form.fields.first().is_some_and(|f| !f.words.is_empty()) {
+            "yes or no; F2 puts one in, Enter keeps it"
+        } else {
+            "as it is called out: 2 1/2 sp, 3.44 m, 344, 5' 4 1/2\", 2 sp + 1 h"
+        };
+        return Some(vec![meant, (how.to_owned(), Meaning::Quiet)]);
+    }
+    let said = match accept::understand(now.point.kind, text, &Voice::of(house)) {
+        Ok(said) => said,
+        Err(e) => return Some(vec![meant, (e.pointed(text), Meaning::Out)]),
+    };
+    let value = said.value.number();
+    let (verdict, why) = judge(&now.point, value);
+    let off = now
+        .point
+        .goal
+        .target()
+        .map(|t| format!(", {}", amount(now.point.kind, value - t)))
+        .unwrap_or_default();
+    let why = why.map(|w| format!(" ({w})")).unwrap_or_default();
+    let whose = said.whose.map(|w| format!(" by {w}'s measure")).unwrap_or_default();
+    let spans = match (now.point.kind.word(), Metres::new(value)) {
+        ("length", Ok(m)) if value > 0.2 => {
+            format!(" = {} = {}", told::metres(value), told::in_spans(m, &house.worked.brief.body))
+        }
+        ("length", _) => format!(" = {}", told::signed_millimetres(value)),
+        _ => String::new(),
+    };
+    let meaning = if verdict.word() == "true" { Meaning::Plain } else { Meaning::Out };
+    Some(vec![meant, (format!("{}{whose}{spans}: {}{off}{why}", said.shown, verdict.word()), meaning)])
+}
+
+/// Draws the fields, the focused one in sight.
+fn list(form: &Form, area: Rect, pen: &mut Pen<'_>) {
+    let room = usize::from(area.height);
+    let from = (form.focus + 1).saturating_sub(room);
+    for (at, field) in form.fields.iter().enumerate().skip(from).take(room) {
+        let line = row(area, (at - from) as u16);
+        draw_field(field, at == form.focus, line, pen);
+        pen.target(line, Target::Field(at));
+    }
+}
+
+fn draw_field(field: &FormField, focused: bool, line: Rect, pen: &mut Pen<'_>) {
+    let mark = if focused { "▸" } else { " " };
+    pen.line(
+        stretch(line, 0, NAMES),
+        &format!("{mark} {}", field.says),
+        if focused { Meaning::Title } else { Meaning::Plain },
+    );
+    let room = line.width.saturating_sub(NAMES + 2).min(48);
+    let place = stretch(line, NAMES, room);
+    let scroll = field.input.visual_scroll(usize::from(room.saturating_sub(1)));
+    let text = visible(field.text(), scroll);
+    if field.text().is_empty() && !field.default.is_empty() {
+        pen.styled(
+            place,
+            &fit(&field.default, usize::from(room)),
+            style(Meaning::Quiet).patch(style(Meaning::Field)),
+        );
+    } else {
+        pen.line(place, &text, Meaning::Field);
+    }
+    if focused {
+        let at = field.input.visual_cursor().saturating_sub(scroll);
+        pen.cursor(place.x + (at as u16).min(room.saturating_sub(1)), place.y);
+    }
+}
+
+/// A text from so many cells on.
+fn visible(text: &str, scroll: usize) -> String {
+    let mut passed = 0;
+    text.chars()
+        .skip_while(|c| {
+            let skip = passed < scroll;
+            passed += c.to_string().width();
+            skip
+        })
+        .collect()
+}
+
+/// Draws a brief on a page of its own, with what it works out to beside it.
+pub fn draw_page(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    heading(&form.title, "Enter: next field; at the last it is kept", area, pen);
+    let beside = if area.width >= 70 { area.width * 40 / 100 } else { 0 };
+    let left =
+        Rect { y: area.y + 1, height: area.height.saturating_sub(3), width: area.width - beside, ..area };
+    list(form, left, pen);
+    let help = form.fields.get(form.focus).map_or("", |f| f.help.as_str());
+    let foot = Rect { x: area.x + 1, y: left.bottom(), width: area.width.saturating_sub(2), height: 2 };
+    if form.keeping {
+        pen.line(row(foot, 0), "Keeping it …", Meaning::Plain);
+    } else if let Some(first) = form.refused.first() {
+        for (at, text) in wrap(&said(first), usize::from(foot.width)).iter().enumerate() {
+            pen.line(row(foot, at as u16), text, Meaning::Out);
+        }
+    } else {
+        pen.line(row(foot, 0), help, Meaning::Quiet);
+    }
+    if beside > 0 {
+        let right = Rect { x: left.right() + 1, width: beside.saturating_sub(2), ..left };
+        for (at, (text, meaning)) in works_out(form, model, usize::from(right.width)).into_iter().enumerate()
+        {
+            pen.line(row(right, at as u16), &text, meaning);
+        }
+    }
+}
+
+/// What the brief as typed works out to, or all that is wrong with it.
+fn works_out(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
+    let mut said = model.house().map_or_else(BriefText::default, |h| match form.kind {
+        FormKind::Brief => h.version.said.clone(),
+        _ => BriefText::default(),
+    });
+    for (id, text) in form.brief_said() {
+        said.say(&id, &text);
+    }
+    let mut lines = vec![("What it works out to".to_owned(), Meaning::Title)];
+    match accept::worked(&said) {
+        Ok(worked) => lines.extend(sums(&worked, cells)),
+        Err(refused) => {
+            lines.push(("Still wanted or wrong:".to_owned(), Meaning::Plain));
+            for r in &refused {
+                lines.extend(wrap(&self::said(r), cells).into_iter().map(|l| (l, Meaning::Out)));
+            }
+        }
+    }
+    lines
+}
+
+fn sums(worked: &Worked, cells: usize) -> Vec<(String, Meaning)> {
+    let brief = &worked.brief;
+    let spans = |m: f64| telling::in_spans_where_neat(m, &brief.body);
+    let mut lines: Vec<String> = vec![
+        format!("{} x {}", told::metres(brief.length_m), told::metres(brief.width_m)),
+        format!("{} x {}", spans(brief.length_m), spans(brief.width_m)),
+        String::new(),
+        "Ropes, no knots allowed for:".to_owned(),
+    ];
+    for rope in &worked.setout.ropes {
+        let marks: Vec<String> = rope.marks_m.iter().map(|m| format!("{m:.3}")).collect();
+        lines.push(format!("{} {}", rope.name, told::metres(rope.cut_m)));
+        lines.push(format!("  marks at {} m", marks.join(", ")));
+    }
+    lines.extend([
+        String::new(),
+        format!("{} posts, {} tie beams", worked.posts.len(), worked.frames_m.len()),
+        format!("{} rafters of {}", worked.rafter_count(), told::metres(worked.roof.rafter_m)),
+        format!("ridge pole {}", told::metres(worked.roof.ridge_m)),
+        format!("{} panels, order {}", worked.thatch.panels, worked.thatch.order_panels),
+        format!("{} pins in {} caps", worked.thatch.pins, worked.thatch.cap_panels),
+        format!("ridge: {:.0} kg, {} people", worked.lift.mass_kg, worked.people()),
+    ]);
+    let mut all: Vec<(String, Meaning)> = lines.into_iter().map(|l| (l, Meaning::Plain)).collect();
+    for warning in brief.warnings() {
+        let text = format!("! {}", warning.why);
+        all.extend(wrap(&text, cells).into_iter().map(|l| (l, Meaning::Caution)));
+    }
+    all
+}

@@ -1,0 +1,169 @@
+//! A house: the ladder at the left, the open stage in the middle, the drawing
+//! at the right, what is told below.
+
+use ratatui::layout::Rect;
+use ratatui::widgets::Widget;
+
+use super::super::look::Meaning;
+use super::super::model::{HousePage, ITEM, Model};
+use super::super::parts::cells::wrap;
+use super::super::parts::figure::Drawing;
+use super::super::pen::{Pen, row};
+use super::{heading, ladder, stage, told};
+use crate::build::House;
+use crate::build::heap::ItemNow;
+use crate::build::house::{From, PointNow, StageNow};
+use crate::build::stage::{Goal, PointKind};
+use crate::build::telling;
+use crate::build::verdict::amount;
+use crate::measure::{Metres, told as say};
+
+/// The widest part of the drawing, in hundredths of the page.
+const DRAWING: u16 = 32;
+/// The lines at the foot: two on what is chosen, two on what is next.
+const FOOT: u16 = 4;
+
+/// Draws the page.
+pub fn draw(model: &Model, page: &HousePage, area: Rect, pen: &mut Pen<'_>) {
+    let Some(house) = &page.house else {
+        heading("A house", "", area, pen);
+        told(model, "Opening the house …", Rect { y: area.y + 2, height: 1, ..area }, pen);
+        return;
+    };
+    let Some(now) = house.stages.get(page.stage) else { return };
+    let state = format!("{} {}, {}", now.stage.number, now.stage.says, now.state.word());
+    heading(&title(house), &state, area, pen);
+    let foot = if model.form.is_some() { 0 } else { FOOT.min(area.height / 3) };
+    let body = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + foot), ..area };
+    let drawing = if area.width >= 72 { (area.width * DRAWING / 100).max(24) } else { 0 };
+    let left = Rect { width: ladder::WIDE.min(body.width), ..body };
+    ladder::draw(house, page.stage, left, pen);
+    let middle = Rect {
+        x: body.x + left.width + 1,
+        width: body.width.saturating_sub(left.width + 1 + drawing),
+        ..body
+    };
+    rule(left.right(), body, pen);
+    if page.how {
+        stage::how(now, page.scroll, middle, pen);
+    } else {
+        stage::readings(house, now, &page.line, middle, pen);
+    }
+    if drawing > 0 {
+        let right = Rect { x: middle.right() + 1, width: drawing - 1, ..body };
+        rule(middle.right(), body, pen);
+        (&Drawing::new(house, now)).render(right, pen.buf);
+    }
+    if foot > 0 {
+        let under =
+            Rect { x: area.x + 1, y: body.bottom(), width: area.width.saturating_sub(2), height: foot };
+        at_the_foot(model, house, page, now, under, pen);
+    }
+}
+
+fn rule(x: u16, body: Rect, pen: &mut Pen<'_>) {
+    for y in body.y..body.bottom() {
+        pen.line(Rect::new(x, y, 1, 1), "│", Meaning::Quiet);
+    }
+}
+
+fn title(house: &House) -> String {
+    let brief = &house.worked.brief;
+    let body = &brief.body;
+    format!(
+        "{}   {} x {}, {}'s span {}",
+        house.name,
+        telling::in_spans_where_neat(brief.length_m, body),
+        telling::in_spans_where_neat(brief.width_m, body),
+        body.name(),
+        say::metres(body.span().get())
+    )
+}
+
+/// Two lines on what is chosen, then what is next.
+fn at_the_foot(
+    model: &Model,
+    house: &House,
+    page: &HousePage,
+    now: &StageNow,
+    area: Rect,
+    pen: &mut Pen<'_>,
+) {
+    let chosen = if page.how {
+        "Enter goes on to the readings; f folds this away and brings it back.".to_owned()
+    } else if let Some(item) = page.line.strip_prefix(ITEM) {
+        now.items.iter().find(|i| i.need.item.word() == item).map(of_item).unwrap_or_default()
+    } else {
+        now.point(&page.line).map(|p| of_point(house, p)).unwrap_or_default()
+    };
+    for (at, line) in wrap(&chosen, usize::from(area.width)).iter().take(2).enumerate() {
+        pen.line(row(area, at as u16), line, Meaning::Plain);
+    }
+    let below = Rect { y: area.y + 2, height: area.height.saturating_sub(2), ..area };
+    let told_now = now.findings.told.join(" ");
+    let next = if now.signed.is_none() && !told_now.is_empty() && house.held().is_none() {
+        told_now
+    } else {
+        format!("Next: {}", house.next)
+    };
+    told(model, &next, below, pen);
+}
+
+/// All that is known of a point, in a sentence or two.
+#[must_use]
+pub fn of_point(house: &House, p: &PointNow) -> String {
+    let mut parts = vec![format!("{}: {}", p.point.says, goal(house, p))];
+    match (&p.reading, p.from) {
+        (Some(r), _) => {
+            let said: Vec<String> = r.said.iter().map(|s| telling::shown(s)).collect();
+            let day = r.happened.format("%-d %b %H:%M");
+            parts.push(format!("said {} by {}, {day}", said.join(" and "), telling::shown(&r.by)));
+        }
+        (None, From::Derived) => parts.push("worked out, not read".to_owned()),
+        (None, From::Inferred) => parts.push("not read".to_owned()),
+        (None, From::Reading) => parts.push("not read yet".to_owned()),
+    }
+    if p.value.is_some() {
+        let why = p.why.as_ref().map(|w| format!(", {w}")).unwrap_or_default();
+        parts.push(format!("{}{why}", p.verdict.word()));
+    }
+    parts.join("; ")
+}
+
+/// What a point should be, with its metres and tolerance.
+#[must_use]
+pub fn goal(house: &House, p: &PointNow) -> String {
+    let body = &house.worked.brief.body;
+    let plain = |text: String| text.trim_start_matches('+').to_owned();
+    match p.point.goal {
+        Goal::Yes => "should be yes".to_owned(),
+        Goal::Told { .. } => "only told".to_owned(),
+        Goal::NotLess { target } if p.point.kind == PointKind::Count => format!("not less than {target:.0}"),
+        Goal::NotLess { target } => format!("not less than {}", say::metres(target)),
+        Goal::Near { target, tolerance } => {
+            let within = plain(amount(p.point.kind, tolerance));
+            let spans = Metres::new(target).ok().filter(|_| p.point.kind == PointKind::Length);
+            match spans.map(|m| say::in_spans(m, body)) {
+                Some(spans) => format!("meant {spans} = {}, give or take {within}", say::metres(target)),
+                None if target == 0.0 => format!("meant 0, give or take {within}"),
+                None => format!("meant {}, give or take {within}", amount(p.point.kind, target)),
+            }
+        }
+    }
+}
+
+/// How an item's need was worked out, and what became of it.
+fn of_item(item: &ItemNow) -> String {
+    let h = &item.heap;
+    let told = |n| crate::build::accept::told(n);
+    format!(
+        "{}: {}. Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
+        telling::of_item(item.need.item, item.need.count),
+        item.need.how,
+        told(h.promised),
+        told(h.on_hand),
+        told(h.used),
+        told(h.spoiled),
+        told(h.lost)
+    )
+}

@@ -1,0 +1,123 @@
+//! The row of houses, drawn side by side on one ground line.
+
+use ratatui::layout::{Rect, Size};
+use ratatui::widgets::Widget;
+
+use super::super::look::{Meaning, style};
+use super::super::model::{Model, RowPage};
+use super::super::msg::Target;
+use super::super::parts::cells::wrap;
+use super::super::parts::elevation::{Elevation, common_scale};
+use super::super::pen::{Pen, row};
+use super::{heading, told};
+use crate::build::House;
+use crate::build::house::State;
+use crate::build::next;
+
+/// The narrowest and widest plot of a house, cells.
+const PLOT: (u16, u16) = (19, 30);
+/// The lines of words under a house.
+const WORDS: u16 = 7;
+
+/// Draws the row.
+pub fn draw(model: &Model, page: &RowPage, area: Rect, pen: &mut Pen<'_>) {
+    let day = model.now.format("%a %-d %b %Y").to_string();
+    if page.lines.is_empty() {
+        heading("The houses", &day, area, pen);
+        empty(page.loaded, area, pen);
+        told(model, "", Rect { y: area.bottom().saturating_sub(2), height: 2, ..area }, pen);
+        return;
+    }
+    let plots = usize::from((area.width / PLOT.0).max(1)).min(page.lines.len());
+    let wide = (area.width / plots as u16).min(PLOT.1);
+    let chosen = page.index();
+    let first = (chosen / plots * plots).min(page.lines.len() - plots);
+    let last = first + plots;
+    heading("The houses", &format!("{day}   {} to {last} of {}", first + 1, page.lines.len()), area, pen);
+    let told_lines = if model.notice.is_some() { 2 } else { 0 };
+    let ground = area.bottom().saturating_sub(WORDS + 1 + told_lines);
+    if ground <= area.y {
+        return;
+    }
+    let plot = Size::new(wide, ground + 1 - (area.y + 1));
+    let scale = common_scale(page.drawn.iter().map(AsRef::as_ref), plot);
+    for (at, line) in page.lines[first..last].iter().enumerate() {
+        let plot =
+            Rect::new(area.x + at as u16 * wide, area.y + 1, wide, area.bottom() - area.y - 1 - told_lines);
+        let house = page.drawn.iter().find(|h| h.id == line.id);
+        let air = Rect { height: ground + 1 - plot.y, ..plot };
+        if let Some(house) = house {
+            (&Elevation::new(house, scale)).render(air, pen.buf);
+        }
+        let words = Rect { y: ground + 1, height: plot.bottom().saturating_sub(ground + 1), ..plot };
+        under(house.map(AsRef::as_ref), &line.name, first + at == chosen, model, words, pen);
+        pen.target(plot, Target::House(line.id));
+    }
+    if model.notice.is_some() {
+        told(model, "", Rect { y: area.bottom() - 2, height: 2, x: area.x + 1, width: area.width - 1 }, pen);
+    }
+}
+
+/// What stands under a house: its name, its stage, and what asks for a hand.
+fn under(house: Option<&House>, name: &str, chosen: bool, model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let area = Rect { x: area.x + 1, width: area.width.saturating_sub(2), ..area };
+    let mark = if chosen { "▸" } else { " " };
+    let meaning = if chosen { Meaning::Chosen } else { Meaning::Title };
+    pen.line(row(area, 0), &format!("{mark}{name}"), meaning);
+    let Some(house) = house else { return };
+    for (at, (text, meaning)) in words(house, model, usize::from(area.width)).into_iter().enumerate() {
+        pen.styled(row(area, at as u16 + 1), &text, style(meaning));
+    }
+}
+
+fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
+    let now = house.in_hand();
+    let mut lines = Vec::new();
+    let done = house.is_handed_over() && now.state == State::Signed;
+    let stage = if done {
+        "handed over".to_owned()
+    } else {
+        format!("{} {}", now.stage.number, now.stage.says.to_lowercase())
+    };
+    lines.push((stage, Meaning::Plain));
+    if let Some(held) = house.held() {
+        let day = (model.now - held.from).num_days() + 1;
+        lines.push((format!("held: {}, day {day}", held.cause), Meaning::Doubtful));
+    }
+    let doubts = house.doubts.len();
+    if doubts > 0 {
+        lines.push((format!("? {doubts} in doubt"), Meaning::Doubtful));
+    }
+    let short = now.items.iter().filter(|i| i.short > 0.0).max_by(|a, b| a.short.total_cmp(&b.short));
+    if let Some(item) = short.filter(|_| house.held().is_none()) {
+        let short = crate::build::telling::of_item(item.need.item, item.short);
+        lines.push((format!("short {short}"), Meaning::Hand));
+    }
+    let next = match next::thatch_year(house).filter(|_| done) {
+        Some(year) => format!("new thatch about {year}"),
+        None if house.held().is_some() => "not before resuming".to_owned(),
+        None => house.next.clone(),
+    };
+    lines.extend(wrap(&next, cells).into_iter().map(|l| (l, Meaning::Plain)));
+    lines
+}
+
+/// An empty book offers a hand.
+fn empty(loaded: bool, area: Rect, pen: &mut Pen<'_>) {
+    let lines: &[&str] = if loaded {
+        &[
+            "No house stands in this book yet.",
+            "",
+            "n   starts one: say whose span is the measure, how long and how",
+            "    wide, and the rope kit, the posts and the panels are worked out.",
+            "",
+            "To look round first, leave with q and open the sample book:",
+            "    spanwright demo",
+        ]
+    } else {
+        &["Opening the book …"]
+    };
+    for (at, line) in lines.iter().enumerate() {
+        pen.line(row(area, at as u16 + 3), &format!("   {line}"), Meaning::Plain);
+    }
+}

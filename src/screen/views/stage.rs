@@ -1,0 +1,208 @@
+//! The open stage: its cautions and steps, or its points and items.
+
+use ratatui::layout::Rect;
+
+use super::super::look::{Meaning, style};
+use super::super::model::ITEM;
+use super::super::msg::Target;
+use super::super::parts::cells::{fit, fit_right, wrap};
+use super::super::pen::{Pen, row};
+use crate::build::House;
+use crate::build::accept::told;
+use crate::build::house::{PointNow, StageNow};
+use crate::build::telling;
+use crate::build::verdict::Verdict;
+
+/// Draws cautions and steps, scrolled.
+pub fn how(now: &StageNow, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
+    let cells = usize::from(area.width);
+    let mut lines: Vec<(String, Meaning)> = Vec::new();
+    lines.push(("Mind first".to_owned(), Meaning::Caution));
+    for caution in now.stage.cautions {
+        lines.extend(hanging("! ", caution, cells, Meaning::Caution));
+    }
+    lines.push((String::new(), Meaning::Plain));
+    for (at, step) in now.stage.steps.iter().enumerate() {
+        lines.extend(hanging(&format!("{} ", at + 1), step.does, cells, Meaning::Plain));
+        lines.extend(hanging("  ", step.why, cells, Meaning::Quiet));
+    }
+    lines.push((String::new(), Meaning::Plain));
+    lines.extend(hanging("To sign: ", now.stage.rule_says, cells, Meaning::Plain));
+    let room = usize::from(area.height);
+    let from = scroll.min(lines.len().saturating_sub(room));
+    for (at, (text, meaning)) in lines.iter().skip(from).take(room).enumerate() {
+        pen.line(row(area, at as u16), text, *meaning);
+    }
+    if from + room < lines.len() {
+        pen.line(row(area, area.height.saturating_sub(1)), "  … Down shows more", Meaning::Hand);
+    }
+}
+
+/// A text behind a mark, its further lines set in.
+fn hanging(mark: &str, text: &str, cells: usize, meaning: Meaning) -> Vec<(String, Meaning)> {
+    let inset = mark.chars().count();
+    wrap(text, cells.saturating_sub(inset))
+        .into_iter()
+        .enumerate()
+        .map(|(at, line)| {
+            let before = if at == 0 { mark.to_owned() } else { " ".repeat(inset) };
+            (format!("{before}{line}"), meaning)
+        })
+        .collect()
+}
+
+/// The sign of a verdict.
+#[must_use]
+pub const fn sign(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Unread => " ",
+        Verdict::True => "=",
+        Verdict::Out => "x",
+        Verdict::Doubtful => "?",
+    }
+}
+
+const fn meaning(p: &PointNow) -> Meaning {
+    match p.verdict {
+        Verdict::Unread | Verdict::True => Meaning::Plain,
+        Verdict::Out => Meaning::Out,
+        Verdict::Doubtful => Meaning::Doubtful,
+    }
+}
+
+/// One line of the stage.
+struct Line {
+    text: String,
+    meaning: Meaning,
+    /// The id by which it is chosen; none for headings.
+    id: Option<String>,
+}
+
+/// The widths of the columns right of the first, for a width.
+struct Columns {
+    says: usize,
+    meant: usize,
+    read: usize,
+    diff: usize,
+    word: bool,
+}
+
+impl Columns {
+    fn of(cells: usize) -> Self {
+        let word = cells >= 60;
+        let (meant, read, diff) = (9, 9, 8);
+        let right = meant + read + diff + 2 + if word { 9 } else { 0 };
+        Self { says: cells.saturating_sub(right), meant, read, diff, word }
+    }
+}
+
+/// Draws points and items, with the chosen line in sight.
+pub fn readings(house: &House, now: &StageNow, chosen: &str, area: Rect, pen: &mut Pen<'_>) {
+    let columns = Columns::of(usize::from(area.width));
+    let mut lines = points(house, now, &columns);
+    lines.extend(items(now, usize::from(area.width)));
+    if let Some(signed) = &now.signed {
+        let day = signed.happened.format("%-d %b");
+        let remark =
+            if signed.sign.remark.is_empty() { String::new() } else { format!(": {}", signed.sign.remark) };
+        let text = format!("Signed by {}, {day}{remark}", signed.by);
+        lines.extend(wrap(&text, usize::from(area.width)).into_iter().map(|text| Line {
+            text,
+            meaning: Meaning::Plain,
+            id: None,
+        }));
+    }
+    let warned = lines_of_caution(now, area, pen);
+    let area = Rect { y: area.y + warned, height: area.height.saturating_sub(warned), ..area };
+    let room = usize::from(area.height);
+    let at = lines.iter().position(|l| l.id.as_deref() == Some(chosen)).unwrap_or(0);
+    // The heading above the first line stays in sight with it.
+    let from = if at < room { 0 } else { (at + 1 - room).min(lines.len().saturating_sub(room)) };
+    let mut choice = lines[..from].iter().filter(|l| l.id.is_some()).count();
+    for (at, line) in lines.iter().skip(from).take(room).enumerate() {
+        let here = row(area, at as u16);
+        let is_chosen = line.id.as_deref() == Some(chosen);
+        let look =
+            if is_chosen { style(line.meaning).patch(style(Meaning::Chosen)) } else { style(line.meaning) };
+        pen.styled(here, &line.text, look);
+        if line.id.is_some() {
+            pen.target(here, Target::Line(choice));
+            choice += 1;
+        }
+    }
+    let hidden = lines.len().saturating_sub(from + room);
+    if hidden > 0 && room > 2 {
+        let last = row(area, area.height - 1);
+        let text = fit_right(&format!(" {} more below", hidden), 15);
+        let corner = Rect { x: last.right().saturating_sub(15), width: 15.min(last.width), ..last };
+        pen.line(corner, &text, Meaning::Quiet);
+    }
+}
+
+/// A short reminder that the cautions stand a key away; gives its height.
+fn lines_of_caution(now: &StageNow, area: Rect, pen: &mut Pen<'_>) -> u16 {
+    let Some(first) = now.stage.cautions.first().filter(|_| area.height > 6) else { return 0 };
+    pen.line(row(area, 0), &format!("! {first}"), Meaning::Caution);
+    1
+}
+
+fn points(house: &House, now: &StageNow, columns: &Columns) -> Vec<Line> {
+    let c = columns;
+    let head = format!(
+        "{}{}{}{}",
+        fit("Point", c.says),
+        fit_right("meant", c.meant),
+        fit_right("read", c.read),
+        fit_right("off", c.diff)
+    );
+    let mut lines = vec![Line { text: head, meaning: Meaning::Title, id: None }];
+    for p in &now.points {
+        let body = &house.worked.brief.body;
+        let read = if p.value.is_none() { "____".to_owned() } else { telling::read(p) };
+        let word = if c.word { format!(" {}", p.verdict.word()) } else { String::new() };
+        let text = format!(
+            "{}{}{}{} {}{word}",
+            fit(&p.point.says, c.says),
+            fit_right(&telling::meant(&p.point, body), c.meant),
+            fit_right(&read, c.read),
+            fit_right(&telling::difference(p), c.diff),
+            sign(p.verdict),
+        );
+        lines.push(Line { text, meaning: meaning(p), id: Some(p.point.id.clone()) });
+    }
+    lines
+}
+
+fn items(now: &StageNow, cells: usize) -> Vec<Line> {
+    if now.items.is_empty() {
+        return Vec::new();
+    }
+    let says = cells.saturating_sub(4 * 8);
+    let head = format!(
+        "{}{}{}{}{}",
+        fit("Item", says),
+        fit_right("need", 8),
+        fit_right("on hand", 8),
+        fit_right("used", 8),
+        fit_right("short", 8)
+    );
+    let blank = Line { text: String::new(), meaning: Meaning::Plain, id: None };
+    let mut lines = vec![blank, Line { text: head, meaning: Meaning::Title, id: None }];
+    for i in &now.items {
+        let unit = i.need.item.unit();
+        let name =
+            if unit.is_empty() { i.need.item.to_string() } else { format!("{} ({unit})", i.need.item) };
+        let short = if i.short > 0.0 { told(i.short) } else { "-".to_owned() };
+        let text = format!(
+            "{}{}{}{}{}",
+            fit(&name, says),
+            fit_right(&told(i.need.count), 8),
+            fit_right(&told(i.heap.on_hand), 8),
+            fit_right(&told(i.heap.used), 8),
+            fit_right(&short, 8)
+        );
+        let meaning = if i.short > 0.0 { Meaning::Hand } else { Meaning::Plain };
+        lines.push(Line { text, meaning, id: Some(format!("{ITEM}{}", i.need.item)) });
+    }
+    lines
+}

@@ -1,0 +1,116 @@
+//! Another program on the same book: this test program, started again.
+
+use std::env;
+use std::fs;
+use std::io::{BufRead, BufReader, Write, stdout};
+use std::os::unix::fs::MetadataExt;
+use std::os::unix::process::CommandExt;
+use std::path::Path;
+use std::process::{Child, ChildStdout, Command, Stdio};
+
+use spanwright::book::{Book, Opening};
+
+use super::told::{Shelf, Teller};
+
+const BOOK: &str = "SPANWRIGHT_TEST_BOOK";
+const DOES: &str = "SPANWRIGHT_TEST_DOES";
+
+/// What the other program does; without a book it does nothing.
+#[test]
+#[ignore = "started by other tests as a program of its own"]
+fn another_program() {
+    let (Ok(path), Ok(does)) = (env::var(BOOK), env::var(DOES)) else { return };
+    match Book::open(Path::new(&path), Opening::Create) {
+        Ok(book) if does == "writes" => writes(book),
+        Ok(_) => println!("\nsaid: opened"),
+        Err(error) => println!("\nsaid: {error}"),
+    }
+}
+
+/// Keeps a house with a brief and a reading, tells its id, and so on until it
+/// is killed.
+fn writes(mut book: Book) {
+    let mut teller = Teller::new();
+    let mut out = stdout();
+    loop {
+        let mut house = teller.starts("to be named");
+        house.what = spanwright::build::entry::What::House { name: format!("House {}", house.id) };
+        let brief = teller.briefs(house.id);
+        let reading = teller.reads(house.id, brief.id, "ab", 6.97);
+        book.keep(&[house.clone(), brief, reading]).expect("kept");
+        writeln!(out, "\nkept: {}", house.id).and_then(|()| out.flush()).expect("told");
+    }
+}
+
+/// Starts it.
+pub struct Another(Command);
+
+impl Another {
+    pub fn on(shelf: &Shelf) -> Self {
+        let mut command = Command::new(env::current_exe().expect("this program"));
+        command
+            .args(["--exact", "store::another::another_program", "--ignored", "--nocapture"])
+            .env(BOOK, shelf.path())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::inherit());
+        Self(command)
+    }
+
+    /// As a user who has only the rights that everybody has: the
+    /// administrator's own go past every permission.
+    pub fn without_rights(shelf: &Shelf) -> Self {
+        let mut another = Self::on(shelf);
+        if fs::metadata(shelf.folder()).expect("the folder").uid() == 0 {
+            another.0.uid(65_534).gid(65_534);
+        }
+        another
+    }
+
+    /// Opens the book and closes it; what it says of that.
+    pub fn looks(mut self) -> String {
+        let output = self.0.env(DOES, "looks").output().expect("it runs");
+        let out = String::from_utf8_lossy(&output.stdout);
+        out.lines().find_map(|line| line.strip_prefix("said: ")).expect("it says something").to_owned()
+    }
+
+    /// Begins to keep houses.
+    pub fn writes(mut self) -> Writing {
+        let mut child = self.0.env(DOES, "writes").spawn().expect("it starts");
+        let out = BufReader::new(child.stdout.take().expect("its words"));
+        Writing { child, out }
+    }
+}
+
+/// A program that keeps houses until it is killed.
+pub struct Writing {
+    child: Child,
+    out: BufReader<ChildStdout>,
+}
+
+impl Writing {
+    /// The id of the next house it says it has kept.
+    pub fn next_kept(&mut self) -> Option<String> {
+        let mut line = String::new();
+        while self.out.read_line(&mut line).expect("its words") > 0 {
+            if let Some(id) = line.trim_end().strip_prefix("kept: ") {
+                return Some(id.to_owned());
+            }
+            line.clear();
+        }
+        None
+    }
+
+    /// Kills it at once (SIGKILL); the houses it had said it kept.
+    pub fn killed(mut self) -> Vec<String> {
+        self.child.kill().expect("killed");
+        let mut kept = vec![];
+        while let Some(id) = self.next_kept() {
+            // A word cut off in the middle was never said.
+            if id.len() == 36 {
+                kept.push(id);
+            }
+        }
+        self.child.wait().expect("it ended");
+        kept
+    }
+}
