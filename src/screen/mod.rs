@@ -16,6 +16,10 @@ pub mod msg;
 pub mod pages;
 pub mod parts;
 pub mod pen;
+mod runtime;
+mod term;
 pub mod update;
 pub mod view;
 pub mod views;
+
+pub use runtime::run;

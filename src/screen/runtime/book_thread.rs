@@ -13,7 +13,7 @@ use crate::book::{Book, BookError, Filter, HouseLine, NotKept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
 use crate::build::house::FoldError;
-use crate::screen::msg::{Answer, Kept, Left, Msg, Question};
+use crate::screen::msg::{Answer, Left, Msg, Question};
 
 /// How long the book lies idle before it is looked whether another program
 /// has written in it.
@@ -121,7 +121,7 @@ impl Clerk<'_> {
         let said = match self.book.keep_draft(house, draft, stamp) {
             Ok(kept) => {
                 self.folded.clear();
-                Msg::Kept(Ok(Kept { entry: kept.entry, house: kept.house }))
+                Msg::Kept(Ok(kept))
             }
             Err(NotKept::Refused(refused)) => Msg::Kept(Err(refused)),
             Err(e @ (NotKept::House(_) | NotKept::Book(_))) => Msg::Failed(e.to_string()),
@@ -139,7 +139,9 @@ impl Clerk<'_> {
     fn answer(&mut self, asked: u64, question: Question) {
         let answer = match question {
             Question::Row { around } => self.row(around),
-            Question::House(id) => self.house(id).map(Answer::House),
+            Question::House(id) => {
+                self.house(id).and_then(|house| Ok(Answer::House { house, houses: self.all_houses()? }))
+            }
             Question::DayBook(filter) => self.day_book(filter).map_err(Unanswered::Book),
             Question::Left => self.left().map(Answer::Left).map_err(Unanswered::Book),
         };
@@ -180,13 +182,13 @@ impl Clerk<'_> {
     }
 
     fn day_book(&self, filter: Filter) -> Result<Answer, BookError> {
-        let page = filter.limit;
+        let (page, older) = (filter.limit, filter.before.is_some());
         // One more than is shown tells whether there are more.
         let mut lines = self.book.log(&Filter { limit: page.saturating_add(1), ..filter })?;
         let page = usize::try_from(page).unwrap_or(usize::MAX);
         let more = lines.len() > page;
         lines.truncate(page);
-        Ok(Answer::DayBook { lines, more, houses: self.all_houses()? })
+        Ok(Answer::DayBook { lines, more, older, houses: self.all_houses()? })
     }
 
     /// Where the book was left; what cannot be read counts as nothing.

@@ -74,7 +74,7 @@ impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {
     pub fn draw(&mut self) -> io::Result<()> {
         let Self { model, terminal, targets, colourless, .. } = self;
         let drawing = terminal.draw(|frame| {
-            let drawn = view(model, frame);
+            let drawn = view(model, frame.buffer_mut());
             if let Some(at) = drawn.cursor {
                 frame.set_cursor_position(at);
             }
