@@ -20,8 +20,13 @@ pub mod record;
 pub mod stage;
 pub mod stages;
 pub mod telling;
+#[cfg(test)]
+pub(crate) mod trial;
 pub mod verdict;
 pub mod worked;
+
+#[cfg(test)]
+mod tests;
 
 pub use entry::{Entry, Moment};
 pub use house::House;

@@ -1,0 +1,248 @@
+//! What a house's entries make of it.
+
+use super::draft::Draft;
+use super::entry::{Entry, What};
+use super::house::{House, State};
+use super::trial::Trial;
+use super::verdict::Verdict;
+
+const SIX: [(&str, &str); 6] = [
+    ("set-out/ab", "6.970 m"),
+    ("set-out/bc", "5.225 m"),
+    ("set-out/cd", "6.966 m"),
+    ("set-out/da", "5.228 m"),
+    ("set-out/ac", "8.709 m"),
+    ("set-out/bd", "8.709 m"),
+];
+
+fn set_out() -> Trial {
+    SIX.iter().fold(Trial::new("Tern house"), |t, (point, value)| t.read(point, value))
+}
+
+/// Strikes the entry at a place of the list.
+fn struck(entries: &[Entry], at: usize, why: &str) -> House {
+    let mut entries = entries.to_vec();
+    let last = entries.last().unwrap().clone();
+    let strike = What::Strike { entry: entries[at].id, why: why.to_owned() };
+    entries.push(Entry { id: uuid::Uuid::max(), what: strike, ..last });
+    House::of(entries[0].id, &entries).unwrap()
+}
+
+#[test]
+fn pegs_within_their_tolerance_may_be_signed() {
+    let house = set_out().house();
+    let now = house.stage("set-out").unwrap();
+    assert_eq!(now.state, State::Ready, "{:?}", now.against);
+    let pegs = now.findings.set_out.as_ref().unwrap();
+    assert_eq!(pegs.kept.len(), 4);
+    assert!(pegs.moves.is_empty());
+}
+
+#[test]
+fn a_slip_across_is_seen_and_more_readings_find_it() {
+    let house = set_out().read("set-out/ac", "8.792 m").house();
+    let now = house.stage("set-out").unwrap();
+    assert_eq!(now.findings.set_out.as_ref().unwrap().square.suspects.len(), 6);
+    assert!(now.findings.told.join(" ").contains("cannot say which"), "{:?}", now.findings.told);
+    let house = ["oa", "ob", "oc", "od"]
+        .iter()
+        .fold(set_out().read("set-out/ac", "8.792 m"), |t, p| t.read(&format!("set-out/{p}"), "4.355 m"))
+        .house();
+    let now = house.stage("set-out").unwrap();
+    let suspects: Vec<&str> =
+        now.findings.set_out.as_ref().unwrap().square.suspects.iter().map(|p| p.name()).collect();
+    assert_eq!(suspects, ["ac"]);
+    assert_eq!(now.findings.next.as_deref(), Some("Read a-c again."));
+}
+
+#[test]
+fn a_peg_out_of_place_is_moved_and_read_again() {
+    // Peg C 60 mm too far along the house: b-c, c-d and a-c with it.
+    let out = [
+        ("set-out/ab", "6.968 m"),
+        ("set-out/bc", "5.2263 m"),
+        ("set-out/cd", "7.028 m"),
+        ("set-out/da", "5.226 m"),
+        ("set-out/ac", "8.7581 m"),
+        ("set-out/bd", "8.710 m"),
+    ];
+    let trial = out.iter().fold(Trial::new("Tern house"), |t, (point, value)| t.read(point, value));
+    let house = trial.house();
+    let now = house.stage("set-out").unwrap();
+    let moves = &now.findings.set_out.as_ref().unwrap().moves;
+    assert_eq!(moves.len(), 1);
+    assert_eq!(moves[0].corner.name(), "c");
+    assert!((moves[0].along_m + 0.060).abs() < 0.002 && moves[0].across_m.abs() < 0.002, "{:?}", moves[0]);
+    let next = now.findings.next.as_ref().unwrap();
+    assert!(next.contains("Move peg C 60 mm along the house toward the d-a end"), "{next}");
+
+    let house = trial.draft(&Draft::Moved { point: "set-out/c".to_owned() }).house();
+    let unread: Vec<&str> = house
+        .stage("set-out")
+        .unwrap()
+        .points
+        .iter()
+        .filter(|p| p.verdict == Verdict::Unread && p.point.must)
+        .map(|p| p.point.id.as_str())
+        .collect();
+    assert_eq!(unread, ["bc", "cd", "ac", "oa", "ob", "oc", "od"]);
+}
+
+#[test]
+fn a_struck_reading_is_unread_and_puts_the_sign_off_in_doubt() {
+    let entries = set_out().sign("set-out").entries();
+    let house = struck(&entries, 2, "read from the wrong peg");
+    let now = house.stage("set-out").unwrap();
+    assert_eq!(now.state, State::Doubtful);
+    assert_eq!(now.point("ab").unwrap().verdict, Verdict::Unread);
+    assert!(
+        house.doubts.iter().any(|d| d.what == "set-out" && d.cause.contains("wrong peg")),
+        "{:?}",
+        house.doubts
+    );
+}
+
+#[test]
+fn a_struck_reading_does_not_bring_back_the_one_before() {
+    let entries = set_out().read("set-out/ab", "6.90 m").entries();
+    let house = struck(&entries, entries.len() - 1, "rope sagged");
+    assert_eq!(house.stage("set-out").unwrap().point("ab").unwrap().verdict, Verdict::Unread);
+}
+
+#[test]
+fn a_repeat_stands_beside_the_first_and_may_be_struck_alone() {
+    let trial = set_out().read_again("set-out/ab", "6.974 m");
+    let house = trial.house();
+    let ab = house.stage("set-out").unwrap().point("ab").unwrap();
+    assert!((ab.value.unwrap() - 6.972).abs() < 1e-12);
+    let entries = trial.entries();
+    let house = struck(&entries, entries.len() - 1, "twice the same");
+    assert!((house.stage("set-out").unwrap().point("ab").unwrap().value.unwrap() - 6.970).abs() < 1e-12);
+}
+
+#[test]
+fn a_changed_brief_puts_in_doubt_exactly_what_it_moved() {
+    let changes = vec![("width".to_owned(), "3 sp + 50 mm".to_owned())];
+    let house = set_out().sign("set-out").draft(&Draft::Brief { changes }).house();
+    let now = house.stage("set-out").unwrap();
+    let doubtful: Vec<&str> =
+        now.points.iter().filter(|p| p.verdict == Verdict::Doubtful).map(|p| p.point.id.as_str()).collect();
+    // 50 mm on a width is past its 26 mm; the 30 mm it adds to a diagonal are
+    // within that one's 44 mm.
+    assert_eq!(doubtful, ["bc", "da"]);
+    assert_eq!(now.state, State::Doubtful);
+    let house =
+        set_out().draft(&Draft::Brief { changes: vec![("pitch".to_owned(), "50".to_owned())] }).house();
+    assert!(house.doubts.is_empty(), "{:?}", house.doubts);
+}
+
+#[test]
+fn signing_again_after_reading_again_takes_the_doubt_away() {
+    let changes = vec![("width".to_owned(), "3 sp + 50 mm".to_owned())];
+    let house = set_out()
+        .sign("set-out")
+        .draft(&Draft::Brief { changes })
+        .read_true("set-out")
+        .sign("set-out")
+        .house();
+    assert_eq!(house.stage("set-out").unwrap().state, State::Signed);
+    assert!(house.doubts.is_empty(), "{:?}", house.doubts);
+}
+
+#[test]
+fn a_stage_that_is_not_ready_is_signed_only_with_a_remark() {
+    let house = Trial::new("Tern house").house();
+    let draft = |remark: &str| Draft::Sign { stage: "set-out".to_owned(), remark: remark.to_owned() };
+    assert_eq!(draft("").decide(&house, "Oru").unwrap_err()[0].field, "remark");
+    assert!(draft("the old pegs stand").decide(&house, "Oru").is_ok());
+}
+
+#[test]
+fn corner_plumbs_follow_from_spacings_and_two_bobs() {
+    let mut trial = Trial::new("Tern house");
+    for (pair, m) in
+        [("ab", "6.968"), ("bc", "5.226"), ("cd", "6.968"), ("da", "5.226"), ("ac", "8.710"), ("bd", "8.710")]
+    {
+        trial = trial.read(&format!("posts/base/{pair}"), &format!("{m} m"));
+        trial = trial.read(&format!("posts/head/{pair}"), &format!("{m} m"));
+    }
+    let house = trial.house();
+    assert!(house.stage("posts").unwrap().against.iter().any(|a| a.contains("sways")));
+    let house = trial
+        .read("posts/A/plumb-along", "4 mm")
+        .read("posts/A/plumb-across", "-3 mm")
+        .read("posts/B/plumb-across", "-3 mm")
+        .house();
+    let posts = house.stage("posts").unwrap();
+    let c = posts.point("C/plumb-along").unwrap();
+    assert!((c.value.unwrap() - 0.004).abs() < 1e-6, "{:?}", c.value);
+    assert_eq!(c.verdict, Verdict::True);
+    assert!(c.why.as_ref().unwrap().contains("worked out"));
+}
+
+#[test]
+fn a_long_house_gets_side_posts_by_halving() {
+    let house = Trial::new("Long house").say("length", "11 m").say("ratio", "1:2").house();
+    let ids: Vec<&str> = house.worked.posts.iter().map(|p| p.id.as_str()).collect();
+    assert_eq!(ids, ["A", "AB1", "AB2", "AB3", "B", "C", "DC3", "DC2", "DC1", "D"]);
+    assert!(house.stage("posts").unwrap().point("DC2/level").is_some());
+    assert_eq!(house.worked.frames_m, [-5.5, -2.75, 0.0, 2.75, 5.5]);
+}
+
+#[test]
+fn a_house_is_built_from_the_mark_to_the_cap() {
+    let house = Trial::new("Tern house")
+        .built(&[
+            "centre-mark",
+            "set-out",
+            "posts",
+            "beams",
+            "roof-frame",
+            "ridge",
+            "thatch",
+            "cap",
+            "handing-over",
+        ])
+        .house();
+    assert!(house.stages.iter().all(|s| s.state == State::Signed));
+    assert!(house.is_handed_over());
+    assert!(house.next.starts_with("Handed over."), "{}", house.next);
+    assert!(house.next.contains("2035"), "five years of nipa from 2030: {}", house.next);
+}
+
+#[test]
+fn slopes_more_than_two_rows_apart_stand_against_signing() {
+    let house = Trial::new("Tern house").read("thatch/rows-ab", "9").read("thatch/rows-cd", "6").house();
+    let now = house.stage("thatch").unwrap();
+    assert!(now.against.iter().any(|a| a.contains("two rows apart")));
+    assert!(now.findings.told[0].contains("c-d slope is 3 rows behind"));
+}
+
+#[test]
+fn what_is_used_serves_the_earlier_stage_first() {
+    let tally = |count: &str, how: &str| Draft::Tally {
+        item: "cord".to_owned(),
+        count: count.to_owned(),
+        how: how.to_owned(),
+        to: None,
+        remark: String::new(),
+    };
+    let house = Trial::new("Tern house").draft(&tally("100", "bought")).house();
+    let cord: Vec<(f64, f64)> = house
+        .stages
+        .iter()
+        .flat_map(|s| &s.items)
+        .filter(|i| i.need.item.word() == "cord")
+        .map(|i| (i.need.count, i.short))
+        .collect();
+    let mut left = 100.0;
+    for (need, short) in cord {
+        let served = f64::min(left, need);
+        left -= served;
+        assert!((need - served - short).abs() < 1e-9);
+    }
+    assert_eq!(left, 0.0, "the house takes more than 100 m");
+    let refused = tally("101", "used").decide(&house, "Oru").unwrap_err();
+    assert_eq!(refused[0].field, "count");
+    assert!(refused[0].why.contains("100 on hand"), "{}", refused[0]);
+}
