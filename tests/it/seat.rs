@@ -28,13 +28,11 @@ pub struct Seat {
     bytes: Vec<u8>,
 }
 
-/// A seat before it is taken: size and environment may still be changed.
+/// A seat before it is taken.
 pub struct Place {
     arguments: Vec<OsString>,
     folder: OsString,
     environment: Vec<(OsString, OsString)>,
-    columns: u16,
-    rows: u16,
 }
 
 impl Place {
@@ -46,8 +44,6 @@ impl Place {
             arguments: all,
             folder: desk.folder().into(),
             environment: desk.environment().into_iter().map(|(name, value)| (name.into(), value)).collect(),
-            columns: 80,
-            rows: 24,
         }
     }
 
@@ -64,12 +60,6 @@ impl Place {
         self
     }
 
-    /// With a window of this size.
-    pub fn sized(mut self, columns: u16, rows: u16) -> Self {
-        (self.columns, self.rows) = (columns, rows);
-        self
-    }
-
     /// With one more variable in the environment.
     pub fn with(mut self, name: &str, value: &str) -> Self {
         self.environment.push((name.into(), value.into()));
@@ -78,7 +68,7 @@ impl Place {
 
     /// Starts the program.
     pub fn sit(self) -> Seat {
-        let size = PtySize { rows: self.rows, cols: self.columns, pixel_width: 0, pixel_height: 0 };
+        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
         let pair = native_pty_system().openpty(size).expect("a terminal");
         let mut command = CommandBuilder::from_argv(self.arguments);
         command.env_clear();
@@ -105,7 +95,7 @@ impl Place {
             terminal: pair.master,
             program,
             heard,
-            parser: Parser::new(cells(self.rows), cells(self.columns), 0),
+            parser: Parser::new(cells(size.rows), cells(size.cols), 0),
             bytes: Vec::new(),
         }
     }
@@ -187,28 +177,31 @@ impl Seat {
     /// Waits until a text is shown.
     #[track_caller]
     pub fn wait_for(&mut self, text: &str) {
-        self.wait_until(&format!("{text:?}"), |screen| screen.contents().contains(text));
+        self.wait_until(&format!("{text:?}"), |seat| seat.shown().contains(text));
     }
 
-    /// Waits until a text is no longer shown.
+    /// Waits until the terminal or the screen is as it should be.
     #[track_caller]
-    pub fn wait_without(&mut self, text: &str) {
-        self.wait_until(&format!("no {text:?}"), |screen| !screen.contents().contains(text));
-    }
-
-    /// Waits until the screen is as it should be.
-    #[track_caller]
-    pub fn wait_until(&mut self, what: &str, is_so: impl Fn(&Screen) -> bool) {
+    pub fn wait_until(&mut self, what: &str, is_so: impl Fn(&Self) -> bool) {
         let end = Instant::now() + PATIENCE;
-        while !is_so(self.parser.screen()) {
+        while !is_so(self) {
             match self.heard.recv_timeout(end.saturating_duration_since(Instant::now())) {
                 Ok(bytes) => self.hear(&bytes),
                 Err(RecvTimeoutError::Timeout) => panic!("waited in vain for {what}:\n{}", self.shown()),
                 Err(RecvTimeoutError::Disconnected) => {
-                    panic!("the program ended before it showed {what}:\n{}", self.shown())
+                    panic!("the program ended before there was {what}:\n{}", self.shown())
                 }
             }
         }
+    }
+
+    /// Listens for a while; gives how many bytes the program wrote meanwhile.
+    pub fn listen(&mut self, time: Duration) -> usize {
+        let (end, before) = (Instant::now() + time, self.bytes.len());
+        while let Ok(bytes) = self.heard.recv_timeout(end.saturating_duration_since(Instant::now())) {
+            self.hear(&bytes);
+        }
+        self.bytes.len() - before
     }
 
     fn hear(&mut self, bytes: &[u8]) {
@@ -221,9 +214,18 @@ impl Seat {
         self.parser.screen()
     }
 
-    /// The text of the cells, a line a row.
+    /// The text of the cells, a line a row, without blanks at the ends.
     pub fn shown(&self) -> String {
-        self.screen().contents()
+        let (_, columns) = self.screen().size();
+        let rows: Vec<String> =
+            self.screen().rows(0, columns.get()).map(|r| r.trim_end().to_owned()).collect();
+        rows.join("\n").trim_end().to_owned()
+    }
+
+    /// What is shown once nothing more comes.
+    pub fn settled(&mut self) -> String {
+        while self.listen(Duration::from_millis(300)) > 0 {}
+        self.shown()
     }
 
     /// Where a text is shown first: column and row, from 0.

@@ -67,12 +67,13 @@ impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {
                 return Ok(Some(status));
             }
         }
-        if self.draw().is_err() {
-            // The terminal is gone, and with it whoever could be told.
-            let status = self.update(Msg::End);
-            return Ok(Some(status.unwrap_or(1)));
-        }
-        Ok(None)
+        Ok(self.draw().err().map(|_| self.left_alone()))
+    }
+
+    /// Ends in silence where the terminal is gone, and with it whoever could
+    /// be told; gives the exit status.
+    fn left_alone(&mut self) -> u8 {
+        self.update(Msg::End).unwrap_or(1)
     }
 
     /// Draws the model as it is now.
@@ -95,20 +96,17 @@ impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {
     }
 
     fn take(&mut self, came: Came) -> io::Result<Option<u8>> {
-        Ok(match came {
-            Came::Msg(msg) => {
-                if matches!(msg, Msg::Woken) {
-                    term::take_again()?;
-                }
-                self.update(msg)
+        match came {
+            // A terminal that hangs up wakes the program too.
+            Came::Msg(Msg::Woken) if term::take_again().is_err() => Ok(Some(self.left_alone())),
+            Came::Msg(msg) => Ok(self.update(msg)),
+            Came::Press(at) => {
+                Ok(target(&self.targets, at).and_then(|target| self.update(Msg::Pressed(target))))
             }
-            Came::Press(at) => match target(&self.targets, at) {
-                Some(target) => self.update(Msg::Pressed(target)),
-                None => None,
-            },
-            Came::Broken(e) => return Err(e),
-            Came::Farewell => return Err(fault()),
-        })
+            Came::Broken(_) if self.draw().is_err() => Ok(Some(self.left_alone())),
+            Came::Broken(e) => Err(e),
+            Came::Farewell => Err(fault()),
+        }
     }
 
     fn update(&mut self, msg: Msg) -> Option<u8> {
