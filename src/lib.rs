@@ -17,6 +17,7 @@
 
 pub mod book;
 pub mod build;
+pub mod cli;
 pub mod measure;
 pub mod reckon;
 pub mod screen;

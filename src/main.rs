@@ -1,2 +1,7 @@
 //! The spanwright program.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    spanwright::cli::run()
+}

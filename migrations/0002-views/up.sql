@@ -58,16 +58,16 @@ SELECT
     sum(CASE
         WHEN movement.how IN ('cut', 'woven', 'bought', 'delivered', 'found', 'given') THEN movement.count
         WHEN movement.how IN ('moved', 'used', 'spoiled', 'lost') THEN -movement.count
-        ELSE 0
+        ELSE 0.0
     END) AS on_hand,
-    max(0, sum(CASE movement.how
+    max(0.0, sum(CASE movement.how
         WHEN 'promised' THEN movement.count
         WHEN 'delivered' THEN -movement.count
-        ELSE 0
+        ELSE 0.0
     END)) AS promised,
-    sum(iif(movement.how = 'used', movement.count, 0)) AS used,
-    sum(iif(movement.how = 'spoiled', movement.count, 0)) AS spoiled,
-    sum(iif(movement.how = 'lost', movement.count, 0)) AS lost
+    sum(iif(movement.how = 'used', movement.count, 0.0)) AS used,
+    sum(iif(movement.how = 'spoiled', movement.count, 0.0)) AS spoiled,
+    sum(iif(movement.how = 'lost', movement.count, 0.0)) AS lost
 FROM movement JOIN house ON house.id = movement.house
 GROUP BY house.id, movement.item
 ORDER BY house.known_as, movement.item;
@@ -88,8 +88,9 @@ SELECT
             AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = entry.id)
     ) AS signed,
     (
-        SELECT strftime('%Y-%m-%d', max(entry.happened) / 1000000, 'unixepoch')
+        SELECT strftime('%Y-%m-%d', entry.happened / 1000000 + entry.happened_offset * 60, 'unixepoch')
         FROM entry WHERE entry.house = house.id
+        ORDER BY entry.happened DESC, entry.id DESC LIMIT 1
     ) AS last_entry,
     house.id AS id
 FROM house

@@ -196,24 +196,25 @@ impl Book {
 /// to the house that gives it, and a strike is about the house of what it
 /// strikes.
 pub(super) fn load(conn: &Connection, house: Option<Uuid>) -> rusqlite::Result<Vec<Entry>> {
-    const SQL: &str = concat!(
-        "SELECT ",
-        head_columns!(),
-        " FROM entry WHERE entry.house = :house
+    entries(conn, OF_HOUSE, named_params! { ":house": house.map(|id| id.to_string()) })
+}
+
+const OF_HOUSE: &str = concat!(
+    "SELECT ",
+    head_columns!(),
+    " FROM entry WHERE entry.house = :house
         UNION ALL SELECT ",
-        head_columns!(),
-        " FROM entry WHERE entry.house IS NULL
+    head_columns!(),
+    " FROM entry WHERE entry.house IS NULL
         UNION ALL SELECT ",
-        head_columns!(),
-        " FROM tally JOIN entry ON entry.id = tally.id WHERE tally.to_house = :house
+    head_columns!(),
+    " FROM tally JOIN entry ON entry.id = tally.id WHERE tally.to_house = :house
         UNION ALL SELECT ",
-        head_columns!(),
-        " FROM tally JOIN strike ON strike.entry = tally.id JOIN entry ON entry.id = strike.id
+    head_columns!(),
+    " FROM tally JOIN strike ON strike.entry = tally.id JOIN entry ON entry.id = strike.id
           WHERE tally.to_house = :house
         ORDER BY 4, 1"
-    );
-    entries(conn, SQL, named_params! { ":house": house.map(|id| id.to_string()) })
-}
+);
 
 /// A house by the words it could be asked for by.
 struct Called {
@@ -253,4 +254,22 @@ fn near(asked: &str, houses: &[Called]) -> Vec<String> {
         .collect();
     near.sort_by(|a, b| b.0.total_cmp(&a.0));
     near.into_iter().take(3).map(|(_, name)| name.to_owned()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Opening;
+    use super::*;
+
+    #[test]
+    fn all_that_is_told_of_a_house_is_found_by_index() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let book = Book::open(&folder.path().join("village.spanwright"), Opening::Create).expect("a book");
+        let mut query = book.conn.prepare(&format!("EXPLAIN QUERY PLAN {OF_HOUSE}")).expect("a query");
+        let steps = query.query_map([":house"], |row| row.get::<_, String>(3)).expect("a plan");
+        let plan = steps.collect::<Result<Vec<_>, _>>().expect("steps").join("\n");
+        assert!(!plan.contains("SCAN"), "{plan}");
+        assert_eq!(plan.matches("INDEX entry_of_house (house=?)").count(), 2, "{plan}");
+        assert_eq!(plan.matches("INDEX tally_to_house (to_house=?)").count(), 2, "{plan}");
+    }
 }

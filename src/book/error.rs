@@ -114,7 +114,7 @@ pub enum BookError {
         source: io::Error,
     },
     /// SQLite failed in another way.
-    #[error("{path}: {source}; nothing was kept; run spanwright verify")]
+    #[error("{path}: {}; nothing was kept; run spanwright verify", in_one_line(.source))]
     Sqlite {
         /// The file.
         path: String,
@@ -148,7 +148,7 @@ pub enum BookError {
         names: Vec<String>,
     },
     /// No entry has this id.
-    #[error("no entry has the id \"{said}\"; an id, or at least its first 8 letters, stands in the day book")]
+    #[error("no entry has the id \"{said}\"; give one from the day book, or at least its first 8 letters")]
     NoEntry {
         /// What was said.
         said: String,
@@ -167,6 +167,11 @@ fn nearest(near: &[String]) -> String {
     } else {
         format!("; near it: {}", near.join(", "))
     }
+}
+
+/// SQLite tells of a statement it cannot run with all of its lines.
+fn in_one_line(source: &rusqlite::Error) -> String {
+    source.to_string().split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 impl BookError {
@@ -288,7 +293,10 @@ mod tests {
                 what: "reading it",
                 source: io::Error::other("it was taken away"),
             },
-            BookError::Sqlite { path: path(), source: rusqlite::Error::InvalidQuery },
+            BookError::Sqlite {
+                path: path(),
+                source: rusqlite::Error::InvalidParameterName("a\nb".to_owned()),
+            },
             BookError::Refused {
                 kind: Kind::Strike,
                 id: Uuid::nil(),

@@ -1,6 +1,7 @@
 //! The day book: entries as they were written, newest first.
 
-use rusqlite::{ToSql, named_params};
+use rusqlite::ToSql;
+use rusqlite::types::Value;
 use uuid::Uuid;
 
 use crate::build::entry::{Entry, Kind, Moment};
@@ -58,56 +59,60 @@ impl Book {
     /// # Errors
     /// [`BookError`] where the book cannot be read.
     pub fn log(&self, filter: &Filter) -> Result<Vec<LogLine>, BookError> {
-        let (happened, id) =
-            filter.before.map_or((i64::MAX, Uuid::max()), |(at, id)| (at.timestamp_micros(), id));
-        let mut values: Vec<(&str, &dyn ToSql)> = vec![];
-        let id = id.to_string();
-        let house = filter.house.map(|house| house.to_string());
-        let kind = filter.kind.map(Kind::word);
-        let text = filter.text.as_deref().map(anywhere);
-        values.extend_from_slice(named_params! { ":happened": happened, ":id": id, ":limit": filter.limit });
-        let mut only = String::new();
-        for (name, value, test) in [
-            (":house", house.as_ref().map(|v| v as &dyn ToSql), " AND entry.house = :house"),
-            // With a house, its own index is the better one.
-            (
-                ":kind",
-                kind.as_ref().map(|v| v as &dyn ToSql),
-                match house {
-                    Some(_) => " AND +entry.kind = :kind",
-                    None => " AND entry.kind = :kind",
-                },
-            ),
-            (
-                ":by",
-                filter.by.as_ref().map(|v| v as &dyn ToSql),
-                match (&house, kind) {
-                    (None, None) => " AND entry.by_whom = :by",
-                    _ => " AND +entry.by_whom = :by COLLATE NOCASE",
-                },
-            ),
-            (":text", text.as_ref().map(|v| v as &dyn ToSql), SAYS),
-        ] {
-            if let Some(value) = value {
-                values.push((name, value));
-                only.push_str(test);
-            }
-        }
-        let sql = format!("{SELECT}{only}{ORDER}");
+        let (sql, values) = asked(filter);
+        let values: Vec<_> = values.iter().map(|(name, value)| (*name, value as &dyn ToSql)).collect();
         self.at_one_moment(|conn| {
             let mut query = conn.prepare_cached(&sql)?;
-            let lines = query.query_map(values.as_slice(), |row| {
+            let mut rows = query.query(values.as_slice())?;
+            let mut lines = vec![];
+            while let Some(row) = rows.next()? {
                 let struck = match row.get::<_, Option<Id>>(8)? {
                     Some(id) => Some(Struck { id: id.0, why: row.get(9)?, by: row.get(10)? }),
                     None => None,
                 };
-                Ok((Head::of(row)?, struck))
-            })?;
-            lines
-                .map(|line| line.and_then(|(head, struck)| Ok(LogLine { entry: head.whole(conn)?, struck })))
-                .collect()
+                lines.push(LogLine { entry: Head::of(row)?.whole(conn)?, struck });
+            }
+            Ok(lines)
         })
     }
+}
+
+/// The query for a filter, and its values by name.
+fn asked(filter: &Filter) -> (String, Vec<(&'static str, Value)>) {
+    let (happened, id) =
+        filter.before.map_or((i64::MAX, Uuid::max()), |(at, id)| (at.timestamp_micros(), id));
+    let mut sql = SELECT.to_owned();
+    let mut values: Vec<(&str, Value)> = vec![
+        (":happened", happened.into()),
+        (":id", id.to_string().into()),
+        (":limit", i64::from(filter.limit).into()),
+    ];
+    let mut only = |test, name, value| {
+        sql.push_str(test);
+        values.push((name, value));
+    };
+    if let Some(house) = filter.house {
+        only(" AND entry.house = :house", ":house", house.to_string().into());
+    }
+    // A plus keeps SQLite to the index of the house, which leaves the fewest entries.
+    if let Some(kind) = filter.kind {
+        let test =
+            if filter.house.is_some() { " AND +entry.kind = :kind" } else { " AND entry.kind = :kind" };
+        only(test, ":kind", kind.word().to_owned().into());
+    }
+    if let Some(by) = &filter.by {
+        let test = if filter.house.is_some() {
+            " AND +entry.by_whom = :by COLLATE NOCASE"
+        } else {
+            " AND entry.by_whom = :by"
+        };
+        only(test, ":by", by.clone().into());
+    }
+    if let Some(text) = &filter.text {
+        only(SAYS, ":text", anywhere(text).into());
+    }
+    sql.push_str(ORDER);
+    (sql, values)
 }
 
 const SELECT: &str = concat!(
@@ -141,4 +146,46 @@ const SAYS: &str = "
 fn anywhere(text: &str) -> String {
     let plain = text.replace('\\', "\\\\").replace('%', "\\%").replace('_', "\\_");
     format!("%{plain}%")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Opening;
+    use super::*;
+
+    /// How SQLite goes about a query, a step a line.
+    fn plan(book: &Book, filter: &Filter) -> String {
+        let (sql, values) = asked(filter);
+        let values: Vec<_> = values.iter().map(|(name, value)| (*name, value as &dyn ToSql)).collect();
+        let mut query = book.conn.prepare(&format!("EXPLAIN QUERY PLAN {sql}")).expect("a query");
+        let steps = query.query_map(values.as_slice(), |row| row.get::<_, String>(3)).expect("a plan");
+        steps.collect::<Result<Vec<_>, _>>().expect("steps").join("\n")
+    }
+
+    #[test]
+    fn every_page_of_the_day_book_is_found_by_index_in_its_order() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let book = Book::open(&folder.path().join("village.spanwright"), Opening::Create).expect("a book");
+        for set in 0..16_u8 {
+            let on = |bit: u8| set & (1 << bit) != 0;
+            let filter = Filter {
+                house: on(0).then(Uuid::max),
+                kind: on(1).then_some(Kind::Reading),
+                by: on(2).then(|| "Oru".to_owned()),
+                text: on(3).then(|| "peg".to_owned()),
+                ..Filter::default()
+            };
+            let plan = plan(&book, &filter);
+            let index = match &filter {
+                Filter { house: Some(_), .. } => "entry_of_house (house=? AND ",
+                Filter { kind: None, by: None, .. } => "entry_in_order (",
+                Filter { kind: None, .. } => "entry_by_whom (by_whom=? AND ",
+                Filter { by: None, .. } => "entry_of_kind (kind=? AND ",
+                _ => "=? AND ",
+            };
+            let first = plan.lines().next().unwrap_or_default();
+            assert!(first.starts_with("SEARCH entry USING") && first.contains(index), "{filter:?}:\n{plan}");
+            assert!(!plan.contains("SCAN") && !plan.contains("TEMP B-TREE"), "{filter:?}:\n{plan}");
+        }
+    }
 }

@@ -18,7 +18,7 @@ use std::time::Duration;
 
 use directories::ProjectDirs;
 use rusqlite::config::DbConfig;
-use rusqlite::{Connection, MAIN_DB, OpenFlags};
+use rusqlite::{Connection, ErrorCode, MAIN_DB, OpenFlags};
 
 use super::error::BookError;
 use super::{Book, migrate};
@@ -76,6 +76,16 @@ impl Book {
         let mut book = Self { conn: opened?, path, ids: super::Ids::new(), seen: 0 };
         book.seen = book.version_of_data()?;
         Ok(book)
+    }
+
+    /// From now on leaves it to the system when what is kept reaches the disk:
+    /// for a new book that is written as a whole and put in its place
+    /// afterwards.
+    ///
+    /// # Errors
+    /// [`BookError`] where SQLite does not take it.
+    pub fn hurry(&self) -> Result<(), BookError> {
+        self.conn.pragma_update(None, "synchronous", "OFF").map_err(|e| self.told(e))
     }
 }
 
@@ -208,12 +218,16 @@ fn refuse_newer(path: &Path, found: i64) -> Result<(), BookError> {
 /// how it is written.
 fn settle(conn: &Connection, path: &Path) -> Result<(), BookError> {
     let told = |e| BookError::sqlite(conn, path, e);
+    let not_ours = |e: rusqlite::Error| match e.sqlite_error_code() {
+        Some(ErrorCode::NotADatabase) => BookError::Foreign { path: path.display().to_string() },
+        _ => told(e),
+    };
     // Should the file be refused, closing it must not write to it.
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true).map_err(told)?;
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false).map_err(told)?;
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true).map_err(told)?;
     conn.busy_timeout(Duration::from_secs(5)).map_err(told)?;
-    let number = |pragma: &str| conn.query_row(pragma, [], |row| row.get::<_, i64>(0)).map_err(told);
+    let number = |pragma: &str| conn.query_row(pragma, [], |row| row.get::<_, i64>(0)).map_err(not_ours);
     let is_new = number("PRAGMA page_count")? == 0;
     if !is_new {
         if number("PRAGMA application_id")? != i64::from(APPLICATION_ID) {

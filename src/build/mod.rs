@@ -11,6 +11,7 @@ pub mod doubt;
 pub mod draft;
 pub mod entry;
 pub mod field;
+pub mod figure;
 pub mod findings;
 pub mod heap;
 pub mod house;

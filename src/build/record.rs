@@ -55,6 +55,15 @@ pub struct Held {
     pub to: Option<Moment>,
 }
 
+impl Held {
+    /// Which day of the hold it is, the first being 1.
+    #[must_use]
+    pub fn day(&self, now: Moment) -> i64 {
+        let here = now.with_timezone(self.from.offset());
+        1 + (here.date_naive() - self.from.date_naive()).num_days()
+    }
+}
+
 /// Why a reading no longer holds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gone {

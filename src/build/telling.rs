@@ -1,73 +1,76 @@
 //! Entries and values told in words, and text made safe to show.
 
-use super::brief::BriefText;
-use super::entry::{Item, Tally, Value, What};
+use uuid::Uuid;
+
+use super::entry::{Item, Value, What};
 use super::house::PointNow;
 use super::stage::{Goal, Point, PointKind};
 use super::verdict::amount;
-use crate::measure::{Body, Metres, told};
+use crate::measure::{Body, Metres, is_unseen, told};
 
-/// Text from a book or a file as it may reach a terminal: control characters
-/// and those that turn the direction of writing are left out.
+/// A text from a book or a file as it may be shown: without what steers a
+/// terminal or turns the line round, and on one line.
 #[must_use]
 pub fn shown(text: &str) -> String {
-    let hidden = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{61c}')
-    };
-    text.chars().filter(|c| !hidden(*c)).collect()
+    let seen = text.chars().map(|c| if matches!(c, '\n' | '\r' | '\t') { ' ' } else { c });
+    seen.filter(|c| !is_unseen(*c)).collect()
 }
 
-/// What an entry says, in one line.
+/// What an entry says, in one line; `name_of` gives the name of a house.
 #[must_use]
-pub fn said(what: &What) -> String {
+pub fn line(what: &What, name_of: impl Fn(Uuid) -> Option<String>) -> String {
     match what {
-        What::House { name } => format!("{name} is started"),
-        What::Brief { said } => brief(said),
+        What::House { name } => format!("started {name}"),
+        What::Brief { said } => {
+            let said: Vec<String> =
+                said.0.iter().map(|(id, text)| format!("{} {text}", id.replace('_', " "))).collect();
+            format!("brief: {}", said.join(", "))
+        }
         What::Measure { name, parts } => format!("{name}'s span is {:.3} m", parts.span_m),
         What::Reading(r) => {
-            let again = if r.again { ", once more" } else { "" };
+            let again = if r.again { " again" } else { "" };
             let with = if r.with.is_empty() { String::new() } else { format!(", with {}", r.with) };
-            format!("{} {}{}{again}{with}", r.point, r.said, in_metres(&r.value, &r.said))
+            format!("read {}{again}: {}{}{with}", r.point, r.said, in_metres(&r.value, &r.said))
         }
-        What::Moved { point } => format!("peg {} was moved", point.point.to_uppercase()),
-        What::Tally(tally) => tallied(tally),
-        What::Sign(sign) if sign.remark.is_empty() => format!("{} is signed", sign.stage),
-        What::Sign(sign) => format!("{} is signed: {}", sign.stage, sign.remark),
+        What::Moved { point } => format!("moved peg {}", point.point.to_uppercase()),
+        What::Tally(tally) => {
+            let to = tally.to.map_or_else(String::new, |to| {
+                format!(" to {}", name_of(to).unwrap_or_else(|| to.to_string()))
+            });
+            format!("{} {}{to}{}", of_item(tally.item, tally.count), tally.how, after(&tally.remark))
+        }
+        What::Sign(sign) => format!("signed {}{}", sign.stage, after(&sign.remark)),
         What::Hold { cause, planned } => {
             format!("held: {cause}{}", if *planned { ", as planned" } else { "" })
         }
         What::Resume => "resumed".to_owned(),
-        What::Strike { why, .. } => format!("an entry is struck: {why}"),
+        What::Strike { entry, why } => format!("struck {entry}: {why}"),
     }
+}
+
+fn after(remark: &str) -> String {
+    if remark.is_empty() { String::new() } else { format!(": {remark}") }
 }
 
 /// The metres of a length that was called out in something else.
 fn in_metres(value: &Value, said: &str) -> String {
     match value {
         Value::Length(m) if !said.trim_end().ends_with('m') => format!(" ({m:.3} m)"),
-        Value::Pair { difference_m, .. } => format!(" ({})", told::signed_millimetres(*difference_m)),
+        Value::Pair { first_m: Some(_), difference_m, .. } => {
+            format!(" ({})", told::signed_millimetres(*difference_m))
+        }
         _ => String::new(),
     }
 }
 
-fn brief(said: &BriefText) -> String {
-    let fields: Vec<String> =
-        said.0.iter().map(|(id, text)| format!("{} {text}", id.replace('_', " "))).collect();
-    format!("brief: {}", fields.join(", "))
-}
-
-fn tallied(tally: &Tally) -> String {
-    let remark = if tally.remark.is_empty() { String::new() } else { format!(": {}", tally.remark) };
-    format!("{} {}{remark}", of_item(tally.item, tally.count), tally.how)
-}
-
-/// So many of an item: `40 panel`, `112.5 m cord`.
+/// So many of an item: `40 panel`, `112.5 m of cord`.
 #[must_use]
 pub fn of_item(item: Item, count: f64) -> String {
-    let unit = item.unit();
-    let space = if unit.is_empty() { "" } else { " " };
-    format!("{}{space}{unit} {item}", super::accept::told(count))
+    let unit = match item.unit() {
+        "" => String::new(),
+        unit => format!(" {unit} of"),
+    };
+    format!("{}{unit} {item}", super::accept::told(count))
 }
 
 /// What a point should be, in a few cells: `4 sp`, `0`, `3 or more`, `yes`.

@@ -25,6 +25,7 @@ pub use body::{Body, BodyError, Parts};
 pub use fraction::{Fraction, FractionError};
 pub use metres::{LengthError, Metres, difference_m};
 pub use pair::{Pair, understand_pair};
+pub use pieces::is_unseen;
 pub use refusal::NotUnderstood;
 pub use said::{Said, Speech, understand, understand_signed};
 pub use unit::{Family, Unit};

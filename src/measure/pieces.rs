@@ -9,7 +9,7 @@ pub(super) const MOST_CHARS: usize = 80;
 /// Whether a character cannot be seen on the line it stands in: control
 /// characters, line ends, and marks that turn the direction of writing or take
 /// no room. The joiners that some scripts need within a word are let through.
-pub(super) fn is_unseen(c: char) -> bool {
+pub fn is_unseen(c: char) -> bool {
     c.is_control()
         || matches!(
             c,

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::net::{Corner, Point, Pose};
+use super::net::{Corner, Corners, Point, Pose};
 use super::square::Found;
 
 /// The sets of pegs to try keeping, in order: the fewest moves first.
@@ -65,6 +65,14 @@ pub fn pegs(found: &Found, tolerance_m: f64) -> Pegs {
         PegMove { corner, along_m, across_m }
     });
     Pegs { kept: kept.to_vec(), peg_moves: peg_moves.collect() }
+}
+
+/// Where the pegs stand when the shape is laid on the design by some of them,
+/// in metres.
+#[must_use]
+pub fn laid(found: &Found, kept: &[Corner]) -> Corners<Point> {
+    let pose = laid_by(kept, found);
+    found.corners.map(|corner| pose.place(*corner))
 }
 
 /// The shape laid on the design by some of its pegs.

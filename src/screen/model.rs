@@ -232,6 +232,12 @@ impl DayBookPage {
         }
     }
 
+    /// The name of a house.
+    #[must_use]
+    pub fn name(&self, id: Uuid) -> Option<String> {
+        self.houses.iter().find(|h| h.id == id).map(|h| h.name.clone())
+    }
+
     /// The place of the chosen line.
     #[must_use]
     pub fn index(&self) -> usize {

@@ -8,6 +8,7 @@ use super::super::msg::{Effect, Question};
 use super::super::update::{open_house, open_row};
 use crate::book::{HouseLine, LogLine};
 use crate::build::entry::{Kind, What};
+use crate::build::telling;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -67,7 +68,7 @@ fn strike(page: &DayBookPage, by: &str) -> Result<Form, String> {
     if matches!(line.entry.what, What::Strike { .. }) {
         return Err("A strike is not struck; write the entry anew.".to_owned());
     }
-    let what = format!("{}: {}", line.entry.what.kind(), said(&line.entry.what));
+    let what = format!("{}: {}", line.entry.what.kind(), telling::line(&line.entry.what, |id| page.name(id)));
     Ok(Form::strike(line.entry.house, line.entry.id, &what, by))
 }
 
@@ -84,10 +85,4 @@ pub fn take(page: &mut DayBookPage, lines: Vec<LogLine>, more: bool, houses: Vec
     if !page.chosen.is_some_and(|id| page.lines.iter().any(|l| l.entry.id == id)) {
         page.chosen = page.lines.first().map(|l| l.entry.id);
     }
-}
-
-/// What an entry says, in a few words.
-#[must_use]
-pub fn said(what: &What) -> String {
-    crate::build::telling::said(what)
 }

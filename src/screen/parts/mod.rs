@@ -1,5 +1,13 @@
-//! Widgets on plain data.
+//! Widgets on plain data. Each draws into an area of any size.
 
 pub mod cells;
-pub mod elevation;
-pub mod figure;
+mod elevation;
+mod figure;
+#[cfg(test)]
+mod gallery;
+mod paper;
+mod slope;
+
+pub use elevation::{Elevation, common_scale};
+pub use figure::{Drawing, min_size};
+pub use slope::Slopes;

@@ -1,6 +1,7 @@
 //! The day book: every entry as it was written, newest first.
 
 use ratatui::layout::Rect;
+use uuid::Uuid;
 
 use super::super::look::{Meaning, style};
 use super::super::model::{DayBookPage, Model};
@@ -13,7 +14,7 @@ use crate::build::telling;
 
 /// Draws the day book.
 pub fn draw(model: &Model, page: &DayBookPage, area: Rect, pen: &mut Pen<'_>) {
-    let name = |id| page.houses.iter().find(|h| Some(h.id) == id).map_or("all houses", |h| h.name.as_str());
+    let name = |id: Option<Uuid>| id.and_then(|id| page.name(id)).unwrap_or_else(|| "all houses".to_owned());
     let whose = page
         .house
         .map_or_else(|| "The day book".to_owned(), |id| format!("The day book of {}", name(Some(id))));
@@ -37,8 +38,7 @@ pub fn draw(model: &Model, page: &DayBookPage, area: Rect, pen: &mut Pen<'_>) {
     let from = at.saturating_sub(room / 2).min(page.lines.len().saturating_sub(room));
     for (row_at, line) in page.lines.iter().skip(from).take(room).enumerate() {
         let here = row(list, row_at as u16);
-        let text =
-            one_line(line, page.house.is_none().then(|| name(line.entry.house)), usize::from(here.width));
+        let text = one_line(line, page, usize::from(here.width));
         let meaning = if line.struck.is_some() { Meaning::Quiet } else { Meaning::Plain };
         let look = if from + row_at == at { style(Meaning::Chosen) } else { style(meaning) };
         pen.styled(here, &text, look);
@@ -51,7 +51,7 @@ pub fn draw(model: &Model, page: &DayBookPage, area: Rect, pen: &mut Pen<'_>) {
         height: area.bottom() - list.bottom(),
     };
     if let Some(line) = page.lines.get(at) {
-        for (at, text) in wrap(&whole(line), usize::from(foot.width)).iter().take(3).enumerate() {
+        for (at, text) in wrap(&whole(line, page), usize::from(foot.width)).iter().take(3).enumerate() {
             pen.line(row(foot, at as u16), text, Meaning::Plain);
         }
     }
@@ -61,15 +61,19 @@ pub fn draw(model: &Model, page: &DayBookPage, area: Rect, pen: &mut Pen<'_>) {
 }
 
 /// An entry on one line: day, house, who, what; struck ones say so first.
-fn one_line(line: &LogLine, house: Option<&str>, cells: usize) -> String {
+fn one_line(line: &LogLine, page: &DayBookPage, cells: usize) -> String {
     let e = &line.entry;
     let day = e.happened.format("%d %b %H:%M").to_string();
-    let house = house.map(|h| format!("{} ", fit(h, 15))).unwrap_or_default();
+    let name = || e.house.and_then(|id| page.name(id)).unwrap_or_else(|| "all houses".to_owned());
+    let house = if page.house.is_none() { format!("{} ", fit(&name(), 15)) } else { String::new() };
     let struck = if line.struck.is_some() { "-- struck: " } else { "" };
-    cut(&format!(" {day}  {house}{} {struck}{}", fit(&e.by, 8), telling::said(&e.what)), cells)
+    cut(
+        &format!(" {day}  {house}{} {struck}{}", fit(&e.by, 8), telling::line(&e.what, |id| page.name(id))),
+        cells,
+    )
 }
 
-fn whole(line: &LogLine) -> String {
+fn whole(line: &LogLine, page: &DayBookPage) -> String {
     let e = &line.entry;
     let struck = line.struck.as_ref().map(|s| format!(" Struck by {}: {}.", s.by, s.why)).unwrap_or_default();
     let written = if e.written.signed_duration_since(e.happened).num_minutes().abs() > 5 {
@@ -80,7 +84,7 @@ fn whole(line: &LogLine) -> String {
     format!(
         "{}: {}. By {}, {}.{written}{struck} Entry {}",
         e.what.kind(),
-        telling::said(&e.what),
+        telling::line(&e.what, |id| page.name(id)),
         e.by,
         e.happened.format("%-d %b %Y %H:%M"),
         e.id

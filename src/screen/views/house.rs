@@ -6,8 +6,8 @@ use ratatui::widgets::Widget;
 
 use super::super::look::Meaning;
 use super::super::model::{HousePage, ITEM, Model};
+use super::super::parts::Drawing;
 use super::super::parts::cells::wrap;
-use super::super::parts::figure::Drawing;
 use super::super::pen::{Pen, row};
 use super::{heading, ladder, stage, told};
 use crate::build::House;

@@ -7,7 +7,7 @@ use super::super::look::{Meaning, style};
 use super::super::model::{Model, RowPage};
 use super::super::msg::Target;
 use super::super::parts::cells::wrap;
-use super::super::parts::elevation::{Elevation, common_scale};
+use super::super::parts::{Elevation, common_scale};
 use super::super::pen::{Pen, row};
 use super::{heading, told};
 use crate::build::House;

@@ -116,6 +116,14 @@ fn a_file_of_another_kind_is_left_as_it_is() {
 }
 
 #[test]
+fn a_letter_under_the_name_of_a_killed_book_is_still_a_letter() {
+    let shelf = Shelf::new();
+    fs::write(shelf.path(), "Dear Oru, the panels are on their way.\n".repeat(40)).expect("a letter");
+    fs::write(shelf.folder().join("village.spanwright-shm"), vec![0; 32_768]).expect("left behind");
+    assert!(matches!(refused(&shelf, Opening::Create), BookError::Foreign { .. }));
+}
+
+#[test]
 fn a_database_of_another_program_is_left_as_it_is() {
     for mode in ["DELETE", "WAL"] {
         let shelf = Shelf::new();

@@ -148,13 +148,14 @@ fn the_views_tell_the_day_book_and_the_houses() {
             "2031-03-02T07:35:00+10:00 | reading | Tern house | set-out/ab: 6.97m | read from the wrong peg",
         ]
     );
-    let now: (String, String, String, String) = conn
+    let now: (String, String, String, String, String) = conn
         .query_row(
-            "SELECT house, started, signed, brief FROM houses_now WHERE signed IS NOT NULL",
+            "SELECT house, started, signed, brief, last_entry FROM houses_now WHERE signed IS NOT NULL",
             [],
-            |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)),
+            |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?)),
         )
         .expect("a house");
     assert_eq!((now.0.as_str(), now.1.as_str(), now.2.as_str()), ("Tern house", "2031-03-02", "set-out"));
+    assert_eq!(now.4, "2031-03-02", "the day where it was told, not the day in UTC");
     assert_eq!(now.3, r#"{"length":"4sp","owner":"Oru","place":"Lee shore"}"#);
 }

@@ -1,0 +1,39 @@
+//! `hold`: the work stops.
+
+use serde_json::Value;
+
+use super::error::CliError;
+use super::says::Said;
+use super::scribe::Scribe;
+use crate::book::{Book, Kept, Stamp};
+use crate::build::draft::Draft;
+
+/// Stop the work at a house, or at all of them.
+#[derive(Debug, clap::Args)]
+pub(super) struct Hold {
+    /// The house
+    #[arg(required_unless_present = "all", conflicts_with = "all")]
+    house: Option<String>,
+    /// All houses
+    #[arg(long)]
+    all: bool,
+    /// Why: storm, mourning, no panels, no crew, feast, or other words
+    #[arg(long, value_name = "WHY")]
+    cause: String,
+    /// It was planned
+    #[arg(long)]
+    planned: bool,
+}
+
+impl Hold {
+    pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
+        let kept = self.keep(&mut scribe.open()?, &scribe.stamp)?;
+        Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
+    }
+
+    pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
+        let house = self.house.as_deref().map(|house| book.house_named(house)).transpose()?;
+        let draft = Draft::Hold { cause: self.cause.clone(), planned: self.planned };
+        Ok(book.keep_draft(house, &draft, stamp)?)
+    }
+}

@@ -1,0 +1,103 @@
+//! `read`: a reading of a point.
+
+use serde_json::json;
+
+use super::error::CliError;
+use super::says::Said;
+use super::scribe::{Scribe, house};
+use super::told;
+use crate::book::{Book, Kept, Stamp};
+use crate::build::House;
+use crate::build::accept;
+use crate::build::draft::Draft;
+use crate::build::house::PointNow;
+use crate::build::stage::PointKind;
+use crate::measure::Unit;
+
+/// Record a reading of a point.
+#[derive(Debug, clap::Args)]
+pub(super) struct Read {
+    /// The house
+    house: String,
+    /// The point, as STAGE/POINT: set-out/ab, posts/A/depth
+    point: String,
+    /// The value as it was called out: 6.970m, 4 sp, 5' 4 1/2", yes
+    #[arg(allow_hyphen_values = true)]
+    value: String,
+    /// A repeat, to stand beside the earlier reading
+    #[arg(long)]
+    again: bool,
+    /// With what it was read
+    #[arg(long, value_name = "WHAT", default_value = "")]
+    with: String,
+    /// Whose spans are meant, where not the house's own
+    #[arg(long, value_name = "NAME")]
+    measure: Option<String>,
+    /// The unit of a bare number
+    #[arg(long, value_parser = unit, default_value = "cm")]
+    unit: Unit,
+}
+
+fn unit(text: &str) -> Result<Unit, String> {
+    Unit::called(text).ok_or_else(|| {
+        let known: Vec<&str> = Unit::ALL.iter().map(|u| u.sign()).collect();
+        format!("no unit; {} would do", known.join(", "))
+    })
+}
+
+impl Read {
+    pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
+        let mut book = scribe.open()?;
+        let kept = self.keep(&mut book, &scribe.stamp)?;
+        let house = house(&book, &self.house)?;
+        let (name, now) = accept::point(&house, &self.point).map_err(|e| vec![e])?;
+        let kind = now.point.kind;
+        let more = json!({
+            "point": name.to_string(),
+            "kind": kind.word(),
+            "reading": now.value.map(|v| told::json(kind, v)),
+            "target": now.point.goal.target().map(|v| told::json(kind, v)),
+            "difference": now.difference.map(|v| told::json(kind, v)),
+            "verdict": now.verdict.word(),
+            "why": now.why,
+        });
+        Ok(Said::kept(
+            scribe.json,
+            kept,
+            more,
+            vec![line(&house, &name.to_string(), now), house.next.clone()],
+        ))
+    }
+
+    pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
+        let house = book.house_named(&self.house)?;
+        let draft = Draft::Reading {
+            point: self.point.clone(),
+            value: self.value.clone(),
+            again: self.again,
+            with: self.with.clone(),
+            whose: self.measure.clone(),
+            bare: self.unit,
+        };
+        Ok(book.keep_draft(Some(house), &draft, stamp)?)
+    }
+}
+
+/// `set-out/ab: 6.970 m (4 sp + 2 mm), meant 6.968 m, +2 mm: true`.
+fn line(house: &House, name: &str, now: &PointNow) -> String {
+    let kind = now.point.kind;
+    let read = now.value.map_or_else(String::new, |v| match kind {
+        PointKind::Length => told::both(v, &house.worked.brief.body),
+        _ => told::value(kind, v),
+    });
+    let repeats = match &now.reading {
+        Some(reading) if reading.ids.len() > 1 => format!(", the mean of {}", reading.ids.len()),
+        _ => String::new(),
+    };
+    let difference = match told::difference(now) {
+        off if off.is_empty() => off,
+        off => format!(", {off}"),
+    };
+    let why = now.why.as_ref().map_or_else(String::new, |why| format!(" ({why})"));
+    format!("{name}: {read}{repeats}, meant {}{difference}: {}{why}", told::goal(now), now.verdict.word())
+}

@@ -1,0 +1,32 @@
+//! `resume`: the work goes on.
+
+use serde_json::Value;
+
+use super::error::CliError;
+use super::says::Said;
+use super::scribe::Scribe;
+use crate::book::{Book, Kept, Stamp};
+use crate::build::draft::Draft;
+
+/// Go on with the work at a house, or at all of them.
+#[derive(Debug, clap::Args)]
+pub(super) struct Resume {
+    /// The house
+    #[arg(required_unless_present = "all", conflicts_with = "all")]
+    house: Option<String>,
+    /// All houses
+    #[arg(long)]
+    all: bool,
+}
+
+impl Resume {
+    pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
+        let kept = self.keep(&mut scribe.open()?, &scribe.stamp)?;
+        Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
+    }
+
+    pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
+        let house = self.house.as_deref().map(|house| book.house_named(house)).transpose()?;
+        Ok(book.keep_draft(house, &Draft::Resume, stamp)?)
+    }
+}

@@ -1,0 +1,75 @@
+//! A sample book's entries as text: our own commands, one a line, each with
+//! the days before today and the time of day before it, as in
+//! `-23 07:30 start "Tern house" --owner Oru`. `strike last` strikes what the
+//! line before recorded.
+
+use chrono::{Days, NaiveTime};
+use clap::Parser;
+
+use super::args::{Args, complaint};
+use super::error::CliError;
+use crate::book::{Book, Kept, Stamp};
+use crate::build::Moment;
+
+/// A sample, by its file.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sample {
+    /// The file.
+    pub file: &'static str,
+    /// Its text.
+    pub text: &'static str,
+}
+
+/// The book that is shown where there is none of one's own.
+pub(super) const OUTER_HOUSES: Sample =
+    Sample { file: "sample-db/outer-houses.txt", text: include_str!("../../sample-db/outer-houses.txt") };
+
+impl Sample {
+    /// Writes the sample into a book, its days counted back from today.
+    ///
+    /// # Errors
+    /// The first line that is not accepted, by its number.
+    pub(super) fn write(self, book: &mut Book, now: Moment) -> Result<(), CliError> {
+        let mut last = None;
+        for (number, line) in (1..).zip(self.text.lines()) {
+            let line = line.trim();
+            if line.is_empty() || line.starts_with('#') {
+                continue;
+            }
+            let told = |e: CliError| CliError::Sample { file: self.file, line: number, why: e.to_string() };
+            last = Some(written(line, book, now, last).map_err(told)?);
+        }
+        Ok(())
+    }
+}
+
+fn written(line: &str, book: &mut Book, now: Moment, last: Option<Kept>) -> Result<Kept, CliError> {
+    let not = |why: &str| CliError::Usage(why.to_owned());
+    let mut words = shlex::split(line).ok_or_else(|| not("a quotation mark is not closed"))?.into_iter();
+    let (Some(days), Some(time)) = (words.next(), words.next()) else {
+        return Err(not("days, time and a command would do, as -23 07:30 start NAME"));
+    };
+    let at = moment(&days, &time, now)
+        .ok_or_else(|| not("days before today and a time would do, as -23 07:30"))?;
+    let mut words: Vec<String> = std::iter::once("spanwright".to_owned()).chain(words).collect();
+    if let ([_, command, entry, ..], Some(last)) = (words.as_mut_slice(), last)
+        && (command.as_str(), entry.as_str()) == ("strike", "last")
+    {
+        *entry = last.entry.to_string();
+    }
+    let args = match Args::try_parse_from(words) {
+        Ok(args) => args,
+        Err(error) => return Err(complaint(&error).err().unwrap_or_else(|| not("no command"))),
+    };
+    let by = args.global.by.ok_or_else(|| not("--by is missing; say who says so"))?;
+    let command = args.command.ok_or_else(|| not("the command is missing"))?;
+    command.keep(book, &Stamp { at, now: at, by })
+}
+
+/// So many days before today at a time of day, where today is told.
+fn moment(days: &str, time: &str, now: Moment) -> Option<Moment> {
+    let days: u64 = days.strip_prefix('-')?.parse().ok()?;
+    let time = NaiveTime::parse_from_str(time, "%H:%M").ok()?;
+    let day = now.date_naive().checked_sub_days(Days::new(days))?;
+    day.and_time(time).and_local_timezone(*now.offset()).single()
+}

@@ -1,0 +1,97 @@
+//! Who writes, when, and in which book: the edge where the clock and the
+//! environment are read.
+
+use std::env;
+use std::path::{Path, PathBuf};
+
+use chrono::{Local, SubsecRound};
+
+use super::args::{self, Global};
+use super::error::CliError;
+use crate::book::{Book, Opening, Stamp};
+use crate::build::{House, Moment};
+
+/// The one who writes.
+#[derive(Debug)]
+pub(super) struct Scribe {
+    book: Option<PathBuf>,
+    /// Whether JSON is wanted.
+    pub json: bool,
+    /// When, and by whom.
+    pub stamp: Stamp,
+    /// Who was named by `--by`, and not only taken for granted.
+    pub named: Option<String>,
+}
+
+impl Scribe {
+    /// From what was typed and what the environment says.
+    ///
+    /// # Errors
+    /// A `SPANWRIGHT_NOW` that is no moment.
+    pub(super) fn new(global: Global) -> Result<Self, CliError> {
+        let now = set_time()?.unwrap_or_else(wall_clock);
+        let at = global.at.map_or(now, |at| at.trunc_subsecs(6));
+        let by = global.by.clone().or_else(|| variable("SPANWRIGHT_BY")).unwrap_or_else(user);
+        let book = global.book.or_else(|| variable("SPANWRIGHT_BOOK").map(PathBuf::from));
+        Ok(Self { book, json: global.json, stamp: Stamp { at, now, by }, named: global.by })
+    }
+
+    /// The book's file, where one was named.
+    pub(super) fn named_book(&self) -> Option<&Path> {
+        self.book.as_deref()
+    }
+
+    /// The book's file.
+    pub(super) fn path(&self) -> Result<PathBuf, CliError> {
+        match &self.book {
+            Some(path) => Ok(path.clone()),
+            None => Ok(Book::default_path()?),
+        }
+    }
+
+    /// Opens the book, which must be there.
+    pub(super) fn open(&self) -> Result<Book, CliError> {
+        Ok(Book::open(&self.path()?, Opening::Existing)?)
+    }
+
+    /// Opens the book, and begins it where there is none yet. Only the folder
+    /// that the program chose itself is made.
+    pub(super) fn open_or_begin(&self) -> Result<Book, CliError> {
+        let opening = if self.book.is_some() { Opening::Create } else { Opening::CreateWithFolder };
+        Ok(Book::open(&self.path()?, opening)?)
+    }
+}
+
+/// A house of the book by its name, its id, or the beginning of one of these.
+pub(super) fn house(book: &Book, said: &str) -> Result<House, CliError> {
+    let id = book.house_named(said)?;
+    Ok(House::of(id, &book.entries_of(Some(id))?)?)
+}
+
+/// A variable of the environment that is set and not empty.
+fn variable(name: &str) -> Option<String> {
+    env::var(name).ok().filter(|value| !value.is_empty())
+}
+
+/// What the system calls whoever is at the keyboard.
+fn user() -> String {
+    ["USER", "LOGNAME"].into_iter().find_map(variable).unwrap_or_else(|| "builder".to_owned())
+}
+
+/// The time that was set for scripts, where one was.
+fn set_time() -> Result<Option<Moment>, CliError> {
+    let Some(text) = variable("SPANWRIGHT_NOW") else { return Ok(None) };
+    let now = args::moment(&text).map_err(|why| CliError::refused("SPANWRIGHT_NOW", why))?;
+    Ok(Some(now.trunc_subsecs(6)))
+}
+
+#[expect(clippy::disallowed_methods, reason = "the edge of the program reads the clock")]
+fn wall_clock() -> Moment {
+    Local::now().fixed_offset().trunc_subsecs(6)
+}
+
+/// The clock that the screen goes by: it stands still where the time was set.
+pub(super) fn clock() -> impl Fn() -> Moment + Send + 'static {
+    let set = set_time().ok().flatten();
+    move || set.unwrap_or_else(wall_clock)
+}

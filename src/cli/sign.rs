@@ -1,0 +1,36 @@
+//! `sign`: a stage is right.
+
+use serde_json::json;
+
+use super::error::CliError;
+use super::says::Said;
+use super::scribe::{Scribe, house};
+use crate::book::{Book, Kept, Stamp};
+use crate::build::draft::Draft;
+
+/// Sign a stage.
+#[derive(Debug, clap::Args)]
+pub(super) struct Sign {
+    /// The house
+    house: String,
+    /// The stage: centre-mark, set-out, posts, beams, roof-frame, ridge, thatch, cap, handing-over
+    stage: String,
+    /// Why it is signed, where it is not ready; or anything worth telling
+    #[arg(long, default_value = "")]
+    remark: String,
+}
+
+impl Sign {
+    pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
+        let mut book = scribe.open()?;
+        let kept = self.keep(&mut book, &scribe.stamp)?;
+        let next = house(&book, &self.house)?.next;
+        Ok(Said::kept(scribe.json, kept, json!({ "next": next }), vec![next]))
+    }
+
+    pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
+        let house = book.house_named(&self.house)?;
+        let draft = Draft::Sign { stage: self.stage.clone(), remark: self.remark.clone() };
+        Ok(book.keep_draft(Some(house), &draft, stamp)?)
+    }
+}

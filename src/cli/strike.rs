@@ -1,0 +1,35 @@
+//! `strike`: a line through an entry.
+
+use serde_json::json;
+
+use super::error::CliError;
+use super::says::Said;
+use super::scribe::Scribe;
+use crate::book::{Book, Kept, Stamp};
+use crate::build::draft::Draft;
+
+/// Draw a line through an entry; it stays readable.
+#[derive(Debug, clap::Args)]
+pub(super) struct Strike {
+    /// The entry's id, or the beginning of it
+    entry: String,
+    /// Why
+    #[arg(long)]
+    why: String,
+}
+
+impl Strike {
+    pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
+        let mut book = scribe.open()?;
+        let struck = book.entry(&self.entry)?;
+        let kept = self.keep(&mut book, &scribe.stamp)?;
+        let line = format!("a {} of {} is struck", struck.what.kind(), struck.by);
+        Ok(Said::kept(scribe.json, kept, json!({ "struck": struck.id }), vec![line]))
+    }
+
+    pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
+        let entry = book.entry(&self.entry)?;
+        let draft = Draft::Strike { entry: entry.id, why: self.why.clone() };
+        Ok(book.keep_draft(entry.house, &draft, stamp)?)
+    }
+}

@@ -1,0 +1,78 @@
+//! `tally`: a movement of an item.
+
+use serde_json::{Value, json};
+
+use super::error::CliError;
+use super::says::Said;
+use super::scribe::{Scribe, house};
+use super::told;
+use crate::book::{Book, Kept, Stamp};
+use crate::build::accept;
+use crate::build::draft::Draft;
+use crate::build::entry::Item;
+
+/// Record a movement of an item.
+#[derive(Debug, clap::Args)]
+pub(super) struct TallyArgs {
+    /// The house
+    house: String,
+    /// The item: post, rafter, cord, panel, …
+    item: String,
+    /// How many; metres of cord, m³ of packing stone
+    #[arg(allow_hyphen_values = true)]
+    count: String,
+    /// How: cut, woven, bought, promised, delivered, moved, used, spoiled, lost, found
+    #[arg(long = "as", value_name = "HOW")]
+    how: String,
+    /// The house it went to, where it was moved
+    #[arg(long, value_name = "HOUSE")]
+    to: Option<String>,
+    /// Anything else worth telling
+    #[arg(long, default_value = "")]
+    remark: String,
+}
+
+impl TallyArgs {
+    pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
+        let mut book = scribe.open()?;
+        let kept = self.keep(&mut book, &scribe.stamp)?;
+        let house = house(&book, &self.house)?;
+        let Some(item) = self.item.parse::<Item>().ok() else {
+            return Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()));
+        };
+        let heap = house.heaps.get(&item).copied().unwrap_or_default();
+        let of_item = || house.stages.iter().flat_map(|s| &s.items).filter(|i| i.need.item == item);
+        let need: f64 = of_item().map(|i| i.need.count).sum();
+        let short: f64 = of_item().map(|i| i.short).sum();
+        let more = json!({
+            "item": item,
+            "need": told::count(item, need),
+            "promised": told::count(item, heap.promised),
+            "on_hand": told::count(item, heap.on_hand),
+            "used": told::count(item, heap.used),
+            "short": told::count(item, short),
+        });
+        let line = format!(
+            "{item} at {}: need {}, on hand {}, used {}, short {}",
+            house.name,
+            accept::told(need),
+            accept::told(heap.on_hand),
+            accept::told(heap.used),
+            accept::told(short)
+        );
+        Ok(Said::kept(scribe.json, kept, more, vec![line]))
+    }
+
+    pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
+        let house = book.house_named(&self.house)?;
+        let to = self.to.as_deref().map(|to| book.house_named(to)).transpose()?;
+        let draft = Draft::Tally {
+            item: self.item.clone(),
+            count: self.count.clone(),
+            how: self.how.clone(),
+            to,
+            remark: self.remark.clone(),
+        };
+        Ok(book.keep_draft(Some(house), &draft, stamp)?)
+    }
+}

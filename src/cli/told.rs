@@ -1,0 +1,84 @@
+//! Values told to people, and the same values in JSON.
+
+use serde_json::Value;
+
+use crate::build::entry::Item;
+use crate::build::house::PointNow;
+use crate::build::stage::{Goal, PointKind};
+use crate::build::verdict::amount;
+use crate::build::worked::Worked;
+use crate::measure::{Body, Metres, told};
+
+/// A value of a point.
+pub(super) fn value(kind: PointKind, value: f64) -> String {
+    match kind {
+        PointKind::Length => told::metres(value),
+        PointKind::Signed | PointKind::Pair => amount(kind, value),
+        PointKind::Angle => format!("{value:.1}°"),
+        PointKind::Count => crate::build::accept::told(value),
+        PointKind::YesNo => if value >= 1.0 { "yes" } else { "no" }.to_owned(),
+    }
+}
+
+/// What a point should be.
+pub(super) fn goal(now: &PointNow) -> String {
+    match now.point.goal {
+        Goal::Near { target, .. } => value(now.point.kind, target),
+        Goal::NotLess { target } => format!("at least {}", value(now.point.kind, target)),
+        Goal::Told { .. } => "told".to_owned(),
+        Goal::Yes => "yes".to_owned(),
+    }
+}
+
+/// What a point's value is off by; nothing where there is none or no target.
+pub(super) fn difference(now: &PointNow) -> String {
+    now.difference.map_or_else(String::new, |off| match now.point.kind {
+        PointKind::Count => format!("{off:+}"),
+        kind => amount(kind, off),
+    })
+}
+
+/// A length in metres and in spans.
+pub(super) fn both(length_m: f64, body: &Body) -> String {
+    let metres = told::metres(length_m);
+    match Metres::new(length_m) {
+        Ok(length) => format!("{metres} ({})", told::in_spans(length, body)),
+        Err(_) => metres,
+    }
+}
+
+/// A house's plan in a few words: `4 sp x 3 sp, Oru's span 1.742 m`.
+pub(super) fn plan(worked: &Worked) -> String {
+    let brief = &worked.brief;
+    let spans = |m: f64| {
+        Metres::new(m).map_or_else(|_| String::new(), |m| told::in_spans(m, &brief.body).to_string())
+    };
+    format!(
+        "{} x {}, {}'s span {}",
+        spans(brief.length_m),
+        spans(brief.width_m),
+        brief.body.name(),
+        brief.body.span()
+    )
+}
+
+/// A point's value in JSON: metres and degrees as they are, whole numbers
+/// whole, yes and no as true and false.
+pub(super) fn json(kind: PointKind, value: f64) -> Value {
+    match kind {
+        PointKind::YesNo => (value >= 1.0).into(),
+        PointKind::Count => whole(value),
+        _ => value.into(),
+    }
+}
+
+/// How many of an item, in JSON: whole for pieces.
+pub(super) fn count(item: Item, count: f64) -> Value {
+    if item.is_whole() { whole(count) } else { count.into() }
+}
+
+/// A number without a point where it is whole.
+pub(super) fn whole(number: f64) -> Value {
+    // Counts stay far below 2^53; what is not whole keeps its point.
+    if number.fract() == 0.0 && number.abs() < 9e15 { (number as i64).into() } else { number.into() }
+}
