@@ -81,7 +81,8 @@ fn user() -> String {
 /// The time that was set for scripts, where one was.
 fn set_time() -> Result<Option<Moment>, CliError> {
     let Some(text) = variable("SPANWRIGHT_NOW") else { return Ok(None) };
-    let now = args::moment(&text).map_err(|why| CliError::refused("SPANWRIGHT_NOW", why))?;
+    let now =
+        args::moment(&text).map_err(|why| CliError::Usage(format!("SPANWRIGHT_NOW: \"{text}\" is {why}")))?;
     Ok(Some(now.trunc_subsecs(6)))
 }
 

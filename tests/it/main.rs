@@ -1,7 +1,9 @@
 //! The whole program, driven from outside.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test that cannot go on stops")]
 
+mod commands;
 mod desk;
+mod life;
 mod outside;
 mod screens;
 mod seat;

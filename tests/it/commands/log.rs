@@ -1,0 +1,44 @@
+//! `log`: the day book.
+
+use super::{json, refused, tern};
+use crate::desk::Desk;
+
+fn says(desk: &Desk, arguments: &[&str]) -> Vec<String> {
+    let log = json(desk, &[&["log"], arguments].concat());
+    log.as_array().unwrap().iter().map(|line| line["says"].as_str().unwrap().to_owned()).collect()
+}
+
+fn written() -> Desk {
+    let desk = tern();
+    desk.run(["read", "Tern house", "set-out/ab", "6.97m", "--by", "Tavi"]).well();
+    desk.run(["tally", "Tern house", "panel", "40", "--as", "woven", "--by", "Sefa"]).well();
+    desk.run(["hold", "--all", "--cause", "storm", "--at", "2030-10-01T06:00:00Z"]).well();
+    desk
+}
+
+#[test]
+fn the_newest_stands_first_by_when_it_happened() {
+    let desk = written();
+    let all = says(&desk, &[]);
+    assert!(all[0] == "40 panels woven" && all[1].contains("set-out/ab"), "{all:?}");
+    assert_eq!(all.last().unwrap(), "held: storm");
+    assert_eq!(says(&desk, &["--limit", "2"]), &all[..2]);
+}
+
+#[test]
+fn it_is_sifted_by_house_kind_person_and_words() {
+    let desk = written();
+    assert!(!says(&desk, &["Tern house"]).iter().any(|line| line.contains("storm")));
+    assert_eq!(says(&desk, &["--kind", "tally"]).len(), 1);
+    assert_eq!(says(&desk, &["--by", "tavi"]).len(), 1);
+    assert_eq!(says(&desk, &["--text", "WOVEN"]).len(), 1);
+    assert!(desk.run(["log", "--text", "100%"]).well().starts_with("Nothing"));
+}
+
+#[test]
+fn what_is_asked_for_must_be_known() {
+    let desk = written();
+    refused(&desk, &["log", "Nowhere"], 2, &["Nowhere"]);
+    refused(&desk, &["log", "--kind", "gossip"], 2, &["--kind", "reading"]);
+    refused(&desk, &["log", "--limit", "0"], 2, &["--limit"]);
+}

@@ -1,0 +1,44 @@
+//! `strike`: a line through an entry.
+
+use super::{house, id, json, point, refused, tern};
+
+#[test]
+fn a_struck_reading_is_unread_but_stays_in_the_day_book() {
+    let desk = tern();
+    let reading = id(&desk, &["read", "Tern house", "set-out/ab", "6.97m"]);
+    id(&desk, &["strike", &reading, "--why", "read from the wrong peg"]);
+    assert_eq!(point(&house(&desk), "set-out", "ab")["verdict"], "unread");
+    let log = json(&desk, &["log", "--kind", "reading"]);
+    assert_eq!(
+        (&log[0]["id"], &log[0]["struck"]["why"]),
+        (&reading.as_str().into(), &"read from the wrong peg".into())
+    );
+    let line = desk.run(["log", "--kind", "reading"]).well();
+    assert!(line.contains("[struck by builder: read from the wrong peg]"), "{line}");
+}
+
+#[test]
+fn the_beginning_of_an_id_will_do() {
+    let desk = tern();
+    let reading = id(&desk, &["read", "Tern house", "set-out/ab", "6.97m"]);
+    desk.run(["strike", &reading[..30], "--why", "the wrong peg"]).well();
+}
+
+#[test]
+fn a_strike_has_an_entry_and_a_reason_and_is_not_struck() {
+    let desk = tern();
+    let reading = id(&desk, &["read", "Tern house", "set-out/ab", "6.97m"]);
+    refused(&desk, &["strike", &reading], 2, &["--why"]);
+    refused(&desk, &["strike", &reading, "--why", ""], 2, &["why: "]);
+    refused(&desk, &["strike", "deadbeef", "--why", "x"], 2, &["deadbeef"]);
+    let strike = id(&desk, &["strike", &reading, "--why", "the wrong peg"]);
+    refused(&desk, &["strike", &reading, "--why", "once more"], 2, &["struck already"]);
+    refused(&desk, &["strike", &strike, "--why", "take it back"], 2, &["strike"]);
+}
+
+#[test]
+fn the_only_brief_is_not_struck() {
+    let desk = tern();
+    let brief = json(&desk, &["log", "--kind", "brief"])[0]["id"].as_str().unwrap().to_owned();
+    refused(&desk, &["strike", &brief, "--why", "all wrong"], 2, &["brief"]);
+}

@@ -1,0 +1,3 @@
+//! A house from its start to its handing over.
+
+mod by_commands;
