@@ -180,7 +180,7 @@ fn is_colour(look: &str) -> bool {
 }
 
 #[test]
-fn without_colours_the_chosen_house_is_still_marked() {
+fn without_colours_the_marks_stay() {
     let mut looked = Vec::new();
     for set in ["", "1"] {
         let desk = desk_with(&["Tern house", "Landing house"]);
@@ -192,6 +192,9 @@ fn without_colours_the_chosen_house_is_still_marked() {
         };
         seat.wait_until("a mark", |seat| chosen(seat, "Tern house"));
         assert!(!chosen(&seat, "Landing house"));
+        // Coloured besides, where there are colours.
+        let (column, row) = seat.find("short");
+        assert!(seat.screen().cell(row, column).expect("a cell").bold(), "NO_COLOR={set}");
         seat.press("Right");
         seat.wait_until("the mark beside", |seat| chosen(seat, "Landing house"));
         assert!(!chosen(&seat, "Tern house"));
