@@ -14,9 +14,7 @@ use crossterm::event::{DisableBracketedPaste, DisableMouseCapture, EnableBracket
 use crossterm::style::{Attribute, SetAttribute};
 use crossterm::terminal::{EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode};
 use crossterm::{Command, execute};
-use rustix::process::{getpgrp, getsid};
-use signal_hook::consts::SIGTSTP;
-use signal_hook::low_level::emulate_default_handler;
+use rustix::process::{Signal, getpgrp, getsid, kill_current_process_group};
 
 /// Whether the terminal is ours. Held while anything is written to it, so
 /// that a thread that panics does not give it back in the middle of a frame.
@@ -39,9 +37,7 @@ impl Taken {
     /// it is as it was then.
     pub fn take() -> io::Result<Self> {
         if !(io::stdin().is_terminal() && io::stdout().is_terminal()) {
-            return Err(io::Error::other(
-                "the screen needs a terminal for its input and output; see spanwright --help for the commands that do without",
-            ));
+            return Err(io::Error::other("the input or the output is no terminal"));
         }
         give_back_when_a_thread_panics();
         // Before the first change, so that a change that fails is undone too.
@@ -121,7 +117,9 @@ pub fn stop() -> io::Result<()> {
     let has_shell = getsid(None).is_ok_and(|session| session != getpgrp());
     if has_shell {
         give_back();
-        emulate_default_handler(SIGTSTP)?;
+        // All of the job, as the terminal itself would: a script that started
+        // the program must not go on waiting for it in the foreground.
+        kill_current_process_group(Signal::STOP)?;
     }
     Ok(())
 }

@@ -47,14 +47,15 @@ impl Place {
         }
     }
 
-    /// In a shell with job control, which tells `[stopped]` when the program
-    /// was stopped, waits for Enter, wakes it, and tells its `[status …]` when
-    /// it has ended.
+    /// Started by a script, in a shell with job control. The shell tells
+    /// `[stopped]` when the job was stopped, waits for Enter, wakes it, and
+    /// tells its `[status …]` when it has ended.
     pub fn in_a_shell(mut self) -> Self {
-        const SCRIPT: &str = r#"set -m; "$@"; while [ $? -gt 128 ] && [ -n "$(jobs -s)" ]; do
-            echo "[stopped]"; read -r line; fg >/dev/null; done; echo "[status $?]""#;
+        const SHELL: &str = r#"set -m; sh -c '"$@"; exit $?' script "$@"
+            while status=$?; [ -n "$(jobs -s)" ]; do echo "[stopped]"; read -r line; fg >/dev/null; done
+            echo "[status $status]""#;
         let program = std::mem::take(&mut self.arguments);
-        self.arguments = ["/bin/bash", "-c", SCRIPT, "shell"].map(OsString::from).to_vec();
+        self.arguments = ["/bin/bash", "-c", SHELL, "shell"].map(OsString::from).to_vec();
         self.arguments.extend(program);
         self.environment.push(("PATH".into(), "/usr/bin:/bin".into()));
         self

@@ -45,6 +45,7 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
         .map(|&(pair, says)| {
             let target = worked.distance_m(pair);
             Point::near(format!("head/{pair}"), format!("head {says}"), target, worked.tolerance_m(target))
+                .short(format!("head {}", &says[..3]))
         })
         .collect();
     for i in 1..=worked.frames_m.len() {

@@ -80,28 +80,22 @@ fn points(worked: &Worked, readings: &Readings) -> Vec<Point> {
                 0.0,
                 plumb_m,
             );
-            points.push(plumb.short(format!("{id} lean {says}")));
+            points.push(plumb.short(format!("{id} {says}")));
         }
     }
     for (pair, says) in SIX {
         let target = worked.distance_m(pair);
-        points.push(Point::near(
-            format!("base/{pair}"),
-            format!("base {says}"),
-            target,
-            worked.tolerance_m(target),
-        ));
+        let base =
+            Point::near(format!("base/{pair}"), format!("base {says}"), target, worked.tolerance_m(target));
+        points.push(base.short(format!("base {}", &says[..3])));
     }
     for (pair, says) in SIX {
         // The head is held against the base that was read, not the design.
         let design = worked.distance_m(pair);
         let base = readings.number(ID, &format!("base/{pair}")).unwrap_or(design);
-        points.push(Point::near(
-            format!("head/{pair}"),
-            format!("head {says}"),
-            base,
-            worked.tolerance_m(design),
-        ));
+        let head =
+            Point::near(format!("head/{pair}"), format!("head {says}"), base, worked.tolerance_m(design));
+        points.push(head.short(format!("head {}", &says[..3])));
     }
     points
 }

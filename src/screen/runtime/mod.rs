@@ -178,7 +178,7 @@ mod tests {
         let (before, after) = in_a_terminal("in_a_terminal_a_thread_panics");
         assert!(before.contains("\x1b[?1049h") && before.contains("\x1b[?1000l"), "{before:?}");
         assert!(after.starts_with("\x1b[?25h") && after.contains("on purpose"), "{after:?}");
-        assert!(after.contains("a fault of its own"), "the screen ended: {after:?}");
+        assert!(after.contains("a part of the program stopped"), "the screen ended: {after:?}");
         assert!(!after["\x1b[?25h".len()..].contains("\x1b["), "nothing is drawn any more: {after:?}");
     }
 

@@ -33,7 +33,7 @@ pub struct Rounds<B: Backend, C> {
 
 /// What is told where the program, not the builder, did something wrong.
 pub fn fault() -> io::Error {
-    io::Error::other("the screen ended by a fault of its own; all that was kept is in the book")
+    io::Error::other("a part of the program stopped")
 }
 
 impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {

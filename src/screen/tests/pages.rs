@@ -99,8 +99,8 @@ fn the_help() {
 fn hide_ids(text: &str) -> String {
     text.lines()
         .map(|line| {
-            line.split_once("Entry ")
-                .map_or_else(|| line.to_owned(), |(before, _)| format!("{before}Entry …"))
+            line.split_once("entry ")
+                .map_or_else(|| line.to_owned(), |(before, _)| format!("{before}entry …"))
                 + "\n"
         })
         .collect()
@@ -139,8 +139,8 @@ fn every_page_is_drawn_at_every_size() {
         for key in keys {
             sitting.press(*key);
         }
-        for wide in (0..=130).step_by(9) {
-            for high in (0..=45).step_by(3) {
+        for wide in [0, 1, 10, 39, 40, 41, 60, 71, 72, 80, 120, 200] {
+            for high in [0, 1, 3, 9, 10, 11, 13, 24, 40, 60] {
                 let (_, drawn) = sitting.drawn(wide, high);
                 for (area, _) in drawn.targets {
                     assert!(area.right() <= wide && area.bottom() <= high);

@@ -54,6 +54,7 @@ pub fn draw(model: &Model, page: &DayBookPage, area: Rect, pen: &mut Pen<'_>) {
         for (at, text) in wrap(&whole(line, page), usize::from(foot.width)).iter().take(3).enumerate() {
             pen.line(row(foot, at as u16), text, Meaning::Plain);
         }
+        pen.line(row(foot, 3), &format!("entry {}", line.entry.id), Meaning::Quiet);
     }
     if model.notice.is_some() {
         told(model, "", row(foot, foot.height.saturating_sub(1)), pen);
@@ -82,11 +83,10 @@ fn whole(line: &LogLine, page: &DayBookPage) -> String {
         String::new()
     };
     format!(
-        "{}: {}. By {}, {}.{written}{struck} Entry {}",
+        "{}: {}. By {}, {}.{written}{struck}",
         e.what.kind(),
         telling::line(&e.what, |id| page.name(id)),
         e.by,
-        e.happened.format("%-d %b %Y %H:%M"),
-        e.id
+        e.happened.format("%-d %b %Y %H:%M")
     )
 }

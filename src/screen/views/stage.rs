@@ -99,19 +99,9 @@ impl Columns {
 /// Draws points and items, with the chosen line in sight.
 pub fn readings(house: &House, now: &StageNow, chosen: &str, area: Rect, pen: &mut Pen<'_>) {
     let columns = Columns::of(usize::from(area.width));
-    let mut lines = points(house, now, &columns);
+    let mut lines = signed(now, usize::from(area.width));
+    lines.extend(points(house, now, &columns));
     lines.extend(items(now, usize::from(area.width)));
-    if let Some(signed) = &now.signed {
-        let day = signed.happened.format("%-d %b");
-        let remark =
-            if signed.sign.remark.is_empty() { String::new() } else { format!(": {}", signed.sign.remark) };
-        let text = format!("Signed by {}, {day}{remark}", signed.by);
-        lines.extend(wrap(&text, usize::from(area.width)).into_iter().map(|text| Line {
-            text,
-            meaning: Meaning::Plain,
-            id: None,
-        }));
-    }
     let warned = lines_of_caution(now, area, pen);
     let area = Rect { y: area.y + warned, height: area.height.saturating_sub(warned), ..area };
     let whole = usize::from(area.height);
@@ -138,6 +128,16 @@ pub fn readings(house: &House, now: &StageNow, chosen: &str, area: Rect, pen: &m
         let text = format!("  … {above}{below} more below");
         pen.line(row(area, area.height - 1), &text, Meaning::Quiet);
     }
+}
+
+/// Whose word the stage has, and the remark that goes with it.
+fn signed(now: &StageNow, cells: usize) -> Vec<Line> {
+    let Some(signed) = &now.signed else { return Vec::new() };
+    let day = signed.happened.format("%-d %b");
+    let remark =
+        if signed.sign.remark.is_empty() { String::new() } else { format!(": {}", signed.sign.remark) };
+    let text = format!("Signed by {}, {day}{remark}", signed.by);
+    wrap(&text, cells).into_iter().map(|text| Line { text, meaning: Meaning::Plain, id: None }).collect()
 }
 
 /// A short reminder that the cautions stand a key away; gives its height.

@@ -2,31 +2,23 @@
 
 use std::time::Duration;
 
-use chrono::TimeDelta;
 use rustix::process::Signal;
-use spanwright::book::{Book, Opening, Stamp};
-use spanwright::build::Moment;
-use spanwright::build::brief::BriefText;
-use spanwright::build::draft::Draft;
 
-use crate::desk::{Desk, MORNING};
+use crate::desk::Desk;
 use crate::seat::{Place, Seat};
 
-/// Starts a house, as another program would, some minutes into the morning.
-fn start(desk: &Desk, name: &str, minutes: i64) {
-    let mut said = BriefText::default();
-    for (field, text) in [("measure", "Oru"), ("span", "1.742 m"), ("length", "4 sp"), ("ratio", "3:4")] {
-        said.say(field, text);
-    }
-    let now = MORNING.parse::<Moment>().expect("a moment") + TimeDelta::minutes(minutes);
-    let mut book = Book::open(&desk.book(), Opening::CreateWithFolder).expect("a book");
-    let draft = Draft::Start { name: name.to_owned(), said };
-    book.keep_draft(None, &draft, &Stamp { at: now, now, by: "Tavi".to_owned() }).expect("kept");
+/// Starts a house by command, as another program would, some minutes into
+/// the morning.
+fn start(desk: &mut Desk, name: &str, minutes: u32) {
+    desk.set_clock(&format!("2030-10-14T08:{minutes:02}:00+10:00"));
+    let brief = ["--measure", "Oru", "--span", "1.742m", "--length", "4sp", "--ratio", "3:4"];
+    let id = desk.run(["start", name].into_iter().chain(brief)).well();
+    assert!(!id.is_empty());
 }
 
 fn desk_with(houses: &[&str]) -> Desk {
-    let desk = Desk::new();
-    houses.iter().zip(0..).for_each(|(name, minutes)| start(&desk, name, minutes));
+    let mut desk = Desk::new();
+    houses.iter().zip(0..).for_each(|(name, minutes)| start(&mut desk, name, minutes));
     desk
 }
 
@@ -54,6 +46,14 @@ fn was_given_back(seat: &Seat) {
     for code in ["\x1b[?2004l", "\x1b[?1049l", "\x1b[?25h"] {
         assert!(mouse < last(code), "{code:?} before the mouse is off");
     }
+}
+
+#[test]
+fn without_a_terminal_nothing_is_begun() {
+    let desk = Desk::new();
+    let said = desk.run_with_input(NOTHING, "q").refused(1);
+    assert!(said.contains("needs a terminal") && said.lines().count() == 1, "{said}");
+    assert!(!desk.book().exists());
 }
 
 #[test]
@@ -180,7 +180,7 @@ fn is_colour(look: &str) -> bool {
 }
 
 #[test]
-fn without_colours_the_chosen_house_is_still_marked() {
+fn without_colours_the_marks_stay() {
     let mut looked = Vec::new();
     for set in ["", "1"] {
         let desk = desk_with(&["Tern house", "Landing house"]);
@@ -192,6 +192,9 @@ fn without_colours_the_chosen_house_is_still_marked() {
         };
         seat.wait_until("a mark", |seat| chosen(seat, "Tern house"));
         assert!(!chosen(&seat, "Landing house"));
+        // Coloured besides, where there are colours.
+        let (column, row) = seat.find("short");
+        assert!(seat.screen().cell(row, column).expect("a cell").bold(), "NO_COLOR={set}");
         seat.press("Right");
         seat.wait_until("the mark beside", |seat| chosen(seat, "Landing house"));
         assert!(!chosen(&seat, "Tern house"));
@@ -221,9 +224,9 @@ fn a_press_chooses_a_house_and_another_opens_it() {
 
 #[test]
 fn what_another_program_writes_is_shown() {
-    let desk = desk_with(&["Tern house"]);
+    let mut desk = desk_with(&["Tern house"]);
     let mut seat = at_the_row(&desk);
-    start(&desk, "Landing house", 1);
+    start(&mut desk, "Landing house", 1);
     seat.wait_for("Landing house");
 }
 
