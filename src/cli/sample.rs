@@ -73,3 +73,57 @@ fn moment(days: &str, time: &str, now: Moment) -> Option<Moment> {
     let day = now.date_naive().checked_sub_days(Days::new(days))?;
     day.and_time(time).and_local_timezone(*now.offset()).single()
 }
+
+#[cfg(test)]
+mod tests {
+    use chrono::DateTime;
+    use tempfile::{TempDir, tempdir};
+
+    use super::*;
+    use crate::book::{Filter, Opening};
+
+    const START: &str = "-3 07:30 start Tern --measure Oru --span 1.742m --length 4sp --by Oru";
+
+    fn written(folder: &TempDir, text: &'static str) -> (Result<(), CliError>, Book) {
+        let mut book = Book::open(&folder.path().join("sample.spanwright"), Opening::Create).unwrap();
+        let now = DateTime::parse_from_rfc3339("2030-10-14T08:00:00+10:00").unwrap();
+        (Sample { file: "sample-db/trial.txt", text }.write(&mut book, now), book)
+    }
+
+    #[test]
+    fn the_days_of_a_sample_are_counted_back_from_today() {
+        let folder = tempdir().unwrap();
+        let (done, book) = written(
+            &folder,
+            "# A trial.\n\n-3 07:30 start Tern --measure Oru --span 1.742m --length 4sp --by Oru\n\
+             -1 16:05 read Tern set-out/ab \"4 sp\" --by Tavi\n\
+             -1 16:07 strike last --why \"the wrong peg\" --by Tavi\n",
+        );
+        done.unwrap();
+        let log = book.log(&Filter::default()).unwrap();
+        assert_eq!(log[0].entry.happened.to_rfc3339(), "2030-10-13T16:07:00+10:00");
+        assert_eq!(log[1].struck.as_ref().unwrap().why, "the wrong peg");
+        assert_eq!(log.last().unwrap().entry.happened.to_rfc3339(), "2030-10-11T07:30:00+10:00");
+    }
+
+    #[test]
+    fn a_line_that_is_not_accepted_is_named_with_its_file() {
+        let refused = |text: &'static str| written(&tempdir().unwrap(), text).0.unwrap_err().to_string();
+        assert!(written(&tempdir().unwrap(), START).0.is_ok());
+        for (text, place, why) in [
+            ("\n-3 07:30 start X --by Oru", "line 2", "span: missing"),
+            ("-3 07:30 houses --by Oru", "line 1", "records nothing"),
+            ("-3 07:30 start X", "line 1", "--by is missing"),
+            ("-3 07:30 --by Oru", "line 1", "the command is missing"),
+            ("-3", "line 1", "days, time and a command"),
+            ("3 07:30 houses", "line 1", "days before today"),
+            ("-3 25:30 houses", "line 1", "days before today"),
+            ("-3 07:30 raise X", "line 1", "raise"),
+            ("-3 07:30 start \"X", "line 1", "quotation mark"),
+        ] {
+            let said = refused(text);
+            assert!(said.starts_with(&format!("sample-db/trial.txt, {place}: ")), "{said}");
+            assert!(said.contains(why), "{why}: {said}");
+        }
+    }
+}
