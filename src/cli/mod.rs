@@ -1,7 +1,7 @@
 //! The commands: all that the screens record and show, for scripts and for
 //! people who would rather type.
 //!
-//! [`args`] says what may be typed, one file a command does it, [`says`] is
+//! `args` says what may be typed, one file a command does it, `says` is
 //! the one way out: standard output, standard error, exit status.
 
 mod args;
