@@ -24,6 +24,7 @@ pub mod roof;
 pub mod setout;
 pub mod square;
 pub mod thatch;
+pub mod timber;
 pub mod tolerance;
 #[cfg(test)]
 mod trial;
@@ -103,6 +104,11 @@ pub const TOPICS: &[Topic] = &[
         name: "cord",
         says: "the cord that lashings of two crossed poles take",
         run: |input| answer(input, cord::In::read, cord::run),
+    },
+    Topic {
+        name: "timber",
+        says: "which poles to cut into which pieces, so that the fewest are used",
+        run: |input| answer(input, timber::In::read, timber::run),
     },
     Topic {
         name: "member",

@@ -12,6 +12,7 @@ mod proof;
 mod roof;
 mod setout;
 mod thatch;
+mod timber;
 
 mod plumb;
 mod square;
