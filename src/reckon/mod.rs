@@ -10,12 +10,14 @@ pub mod count;
 #[cfg(test)]
 mod ends_of_ranges;
 pub mod fields;
+pub mod finish;
 pub mod footing;
 pub mod gust;
 pub mod legs;
 pub mod lift;
 pub mod member;
 pub mod net;
+pub mod order;
 pub mod pegs;
 pub mod plumb;
 pub mod proof;
@@ -139,5 +141,10 @@ pub const TOPICS: &[Topic] = &[
         name: "proof",
         says: "what cord or a joint may be counted on for, from tests to breaking",
         run: |input| answer(input, proof::In::read, proof::run),
+    },
+    Topic {
+        name: "finish",
+        says: "when the work may be done, and which tasks it hangs on",
+        run: |input| answer(input, finish::In::read, finish::run),
     },
 ];

@@ -4,6 +4,7 @@
 mod asked;
 mod carry;
 mod cord;
+mod finish;
 mod footing;
 mod gust;
 mod lift;
