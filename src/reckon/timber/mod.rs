@@ -204,7 +204,7 @@ fn best_plan(shop: &Shop, steps: u64) -> (Vec<Plan>, u32) {
     let floor = match search.worth.left {
         _ if fewest.through => f64::from(poles),
         0 => fewest.floor,
-        _ => bound_for(shop, made.clone(), poles, &mut work),
+        _ => fewest.floor.max(bound_for(shop, made.clone(), poles, &mut work)),
     };
     let bound = (round_up(floor - 1e-6) as u32).max(shop.by_size(&made)).min(poles);
     (search.best, bound)

@@ -9,7 +9,7 @@
 use std::collections::BTreeSet;
 
 use super::pattern::{Bench, Pattern};
-use super::shop::{Shop, Worth};
+use super::shop::{Bole, Cutting, Shop, Worth};
 use super::simplex::{CHEAPER, Column, Simplex};
 
 /// What is made small, the things before it held.
@@ -32,6 +32,17 @@ pub struct Rest {
     pub at_hand: Vec<u32>,
     /// What was spent before.
     pub spent: Worth,
+}
+
+impl Rest {
+    /// All of it.
+    pub fn of(shop: &Shop) -> Self {
+        Self {
+            wanted: shop.cuttings.iter().map(|c| c.wanted).collect(),
+            at_hand: shop.boles.iter().map(|b| b.count).collect(),
+            spent: Worth::default(),
+        }
+    }
 }
 
 /// The answer of the linear program.
@@ -77,6 +88,18 @@ pub fn cost(shop: &Shop, aim: Aim, bole: usize) -> f64 {
         Aim::Poles => 1.0,
         Aim::Length => shop.boles[bole].length as f64 / shop.longest() as f64,
     }
+}
+
+/// What each cutting costs that is not made: its length where that is the aim;
+/// elsewhere as much as the best plan, which no better plan can pay.
+fn leave(shop: &Shop, aim: Aim, best: Worth) -> Vec<f64> {
+    let unit = shop.longest() as f64;
+    let each = |cutting: &Cutting| match aim {
+        Aim::Left => cutting.length as f64 / unit,
+        Aim::Poles => f64::from(best.poles),
+        Aim::Length => best.length as f64 / unit,
+    };
+    shop.cuttings.iter().map(each).collect()
 }
 
 /// The work of setting up a program and of the plans made beside it.
@@ -134,51 +157,45 @@ impl<'s> Program<'s> {
         let total: u32 = rest.wanted.iter().sum();
         let cutting_rows: Vec<Option<usize>> =
             rest.wanted.iter().map(|n| (*n > 0).then(|| row(f64::from(*n)))).collect();
-        let cuttings = cutting_rows.iter().flatten().count();
-        let scarce = |(bole, n): (&super::shop::Bole, &u32)| bole.scarce && *n > 0 && *n < total;
+        let scarce = |(bole, n): (&Bole, &u32)| bole.scarce && *n > 0 && *n < total;
         let pairs = shop.boles.iter().zip(&rest.at_hand);
         let bole_rows = pairs.map(|(b, n)| scarce((b, n)).then(|| row(f64::from(*n)))).collect();
         let poles = best.poles.saturating_sub(rest.spent.poles);
         let poles_row = (aim == Aim::Length).then(|| row(f64::from(poles)));
         let left = (best.left - rest.spent.left).max(0);
         let left_row = (aim != Aim::Left && left > 0).then(|| row(left as f64 / unit));
-        // A piece not made costs its length where that is the aim; elsewhere as
-        // much as the best plan, which no better plan can pay.
-        let leave: Vec<f64> = shop
-            .cuttings
-            .iter()
-            .map(|cutting| match aim {
-                Aim::Left => cutting.length as f64 / unit,
-                Aim::Poles => f64::from(best.poles),
-                Aim::Length => best.length as f64 / unit,
-            })
-            .collect();
+        let leave = leave(shop, aim, best);
         let mut costs = vec![0.0; right.len()];
         let active = cutting_rows.iter().zip(&leave).filter(|(row, _)| row.is_some());
         costs.iter_mut().zip(active).for_each(|(cost, (_, leave))| *cost = *leave);
-        let mut simplex = Simplex::new(&right, &costs);
-        for row in 0..cuttings {
-            simplex.add(Column { cost: 0.0, rows: vec![(row, -1.0)] });
-        }
-        for (cutting, row) in cutting_rows.iter().enumerate() {
-            if let (Some(row), Some(left_row)) = (row, left_row) {
-                let length = shop.cuttings[cutting].length as f64 / unit;
-                simplex.add(Column { cost: 0.0, rows: vec![(*row, 1.0), (left_row, length)] });
-            }
-        }
-        let patterns = Vec::new();
-        Self {
+        let mut program = Self {
             shop,
             rest,
             aim,
-            simplex,
+            simplex: Simplex::new(&right, &costs),
             cutting_rows,
             bole_rows,
             poles_row,
             left_row,
             right,
             leave,
-            patterns,
+            patterns: Vec::new(),
+        };
+        program.add_loose_ends();
+        program
+    }
+
+    /// Adds columns for pieces that are made beyond what is wanted, and for
+    /// those that may be left out.
+    fn add_loose_ends(&mut self) {
+        let unit = self.shop.longest() as f64;
+        let rows = self.cutting_rows.iter().zip(&self.shop.cuttings);
+        for (row, cutting) in rows.filter_map(|(row, cutting)| row.map(|row| (row, cutting))) {
+            self.simplex.add(Column { cost: 0.0, rows: vec![(row, -1.0)] });
+            if let Some(left_row) = self.left_row {
+                let length = cutting.length as f64 / unit;
+                self.simplex.add(Column { cost: 0.0, rows: vec![(row, 1.0), (left_row, length)] });
+            }
         }
     }
 

@@ -61,7 +61,7 @@ impl<'s> Search<'s> {
             ceiling: f64::INFINITY,
             whole: false,
         };
-        search.fill(&[], &shop.wanted(), &shop.at_hand());
+        search.fill(&[], &Rest::of(shop));
         for cut in &search.best {
             search.pool.insert(Pattern { bole: cut.bole, pieces: cut.pieces.clone() });
         }
@@ -74,25 +74,22 @@ impl<'s> Search<'s> {
         let allowed = most.min(*work);
         (self.aim, self.work, self.whole, self.floor) = (aim, allowed, false, 0.0);
         self.goal = self.next_goal();
-        let mut rest =
-            Rest { wanted: self.shop.wanted(), at_hand: self.shop.at_hand(), spent: Worth::default() };
+        let mut rest = Rest::of(self.shop);
         let relaxed = self.relaxed(&rest);
         self.floor = relaxed.bound;
         let mut path = Vec::new();
         self.take_whole(&relaxed, &mut rest, &mut path);
-        self.fill(&path, &rest.wanted, &rest.at_hand);
+        self.fill(&path, &rest);
         let shallow = self.worth.poles <= DEEPEST;
         if shallow {
-            rest = Rest { wanted: self.shop.wanted(), at_hand: self.shop.at_hand(), ..rest };
-            rest.spent = Worth::default();
-            path.clear();
+            (rest, path) = (Rest::of(self.shop), Vec::new());
         }
         for (passed, (strays, share)) in PASSES.into_iter().enumerate() {
             self.goal = self.next_goal();
-            if self.floor > self.goal || self.work == 0 {
+            if self.floor >= self.goal || self.work == 0 {
                 break;
             }
-            self.ceiling = self.floor + share * (self.goal - self.floor);
+            self.ceiling = self.goal - (1.0 - share) * (self.goal - self.floor);
             self.goal = self.ceiling;
             let later = self.work - self.work / (PASSES.len() - passed) as u64;
             self.work -= later;
@@ -101,13 +98,13 @@ impl<'s> Search<'s> {
             let _ = self.branch(&mut rest, &mut path, &mut Pool::new(), strays);
             self.work += later;
             if self.whole {
-                self.floor = self.floor.max(self.ceiling);
+                self.floor = self.floor.max(self.goal);
             }
         }
         self.ceiling = f64::INFINITY;
         self.goal = self.next_goal();
         *work -= allowed - self.work;
-        let through = self.floor > self.goal;
+        let through = self.floor >= self.goal;
         Outcome { floor: self.floor, through }
     }
 
@@ -141,10 +138,10 @@ impl<'s> Search<'s> {
     }
 
     /// Tries the plans that are made at once for what a path leaves over.
-    fn fill(&mut self, path: &[Cut], wanted: &[u32], at_hand: &[u32]) {
+    fn fill(&mut self, path: &[Cut], rest: &Rest) {
         for way in WAYS {
-            let rest = first_fit(self.shop, wanted, at_hand, way);
-            self.offer(path.iter().cloned().chain(rest).collect());
+            let filled = first_fit(self.shop, &rest.wanted, &rest.at_hand, way);
+            self.offer(path.iter().cloned().chain(filled).collect());
         }
     }
 
@@ -201,8 +198,8 @@ impl<'s> Search<'s> {
         if least > self.goal {
             return ControlFlow::Continue(());
         }
-        self.fill(path, &rest.wanted, &rest.at_hand);
-        if self.floor > self.goal {
+        self.fill(path, rest);
+        if self.floor >= self.goal {
             return ControlFlow::Break(());
         }
         let mut tried = Vec::new();
@@ -288,7 +285,7 @@ impl<'s> Search<'s> {
 
 /// A proved lower bound on the poles for pieces that were all made in `poles`.
 pub fn bound_for(shop: &Shop, made: Vec<u32>, poles: u32, work: &mut u64) -> f64 {
-    let rest = Rest { wanted: made, at_hand: shop.at_hand(), spent: Worth::default() };
+    let rest = Rest { wanted: made, ..Rest::of(shop) };
     let best = Worth { poles, ..Worth::default() };
     relax(shop, &rest, Aim::Poles, best, &mut Pool::new(), work).bound
 }

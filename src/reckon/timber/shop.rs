@@ -124,16 +124,6 @@ impl Shop {
         Self { cuttings: alike.into_values().collect(), boles }
     }
 
-    /// How many of each cutting are wanted.
-    pub fn wanted(&self) -> Vec<u32> {
-        self.cuttings.iter().map(|c| c.wanted).collect()
-    }
-
-    /// How many of each bole are at hand.
-    pub fn at_hand(&self) -> Vec<u32> {
-        self.boles.iter().map(|b| b.count).collect()
-    }
-
     /// What a plan is worth.
     pub fn worth(&self, cuts: &[Cut]) -> Worth {
         let wanted = self.cuttings.iter().map(|c| i128::from(c.length) * i128::from(c.wanted)).sum();
