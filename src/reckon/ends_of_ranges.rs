@@ -15,7 +15,9 @@ fn chosen(choices: &Value, picks: &mut impl Iterator<Item = usize>) -> Value {
         Value::Object(keys) => {
             let keys = keys.iter().map(|(key, value)| match key.as_str() {
                 // A list of one thing, whose keys are chosen.
-                "joints" | "parts" | "links" => (key.clone(), json!([chosen(value, picks)])),
+                "joints" | "parts" | "links" | "stock" | "pieces" => {
+                    (key.clone(), json!([chosen(value, picks)]))
+                }
                 "breaks_n" => (key.clone(), json!([0, 1, 2].map(|_| chosen(value, picks)))),
                 _ => (key.clone(), chosen(value, picks)),
             });
@@ -58,6 +60,14 @@ fn ranges() -> Vec<(&'static str, Value)> {
                     "name": "", "count": count, "d1_m": length, "d2_m": length, "wraps": [0, 1000], "fraps": [0, 1000],
                 },
                 "cord_d_m": length, "tails_m": or_zero, "spare": [0, 2],
+            }),
+        ),
+        (
+            "timber",
+            json!({
+                "stock": {"length_m": length, "count": [null, 0, 1_000_000], "d_m": [null, 1e-6, 1000]},
+                "pieces": {"name": "", "length_m": length, "count": [0, 1, 100_000], "min_d_m": or_zero},
+                "kerf_m": or_zero, "seconds": [0, 0.01],
             }),
         ),
         (

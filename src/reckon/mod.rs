@@ -10,12 +10,14 @@ pub mod count;
 #[cfg(test)]
 mod ends_of_ranges;
 pub mod fields;
+pub mod finish;
 pub mod footing;
 pub mod gust;
 pub mod legs;
 pub mod lift;
 pub mod member;
 pub mod net;
+pub mod order;
 pub mod pegs;
 pub mod plumb;
 pub mod proof;
@@ -24,6 +26,7 @@ pub mod roof;
 pub mod setout;
 pub mod square;
 pub mod thatch;
+pub mod timber;
 pub mod tolerance;
 #[cfg(test)]
 mod trial;
@@ -105,6 +108,11 @@ pub const TOPICS: &[Topic] = &[
         run: |input| answer(input, cord::In::read, cord::run),
     },
     Topic {
+        name: "timber",
+        says: "which poles to cut into which pieces, so that the fewest are used",
+        run: |input| answer(input, timber::In::read, timber::run),
+    },
+    Topic {
         name: "member",
         says: "a round pole as a beam, a column or both",
         run: |input| answer(input, member::In::read, member::run),
@@ -133,5 +141,10 @@ pub const TOPICS: &[Topic] = &[
         name: "proof",
         says: "what cord or a joint may be counted on for, from tests to breaking",
         run: |input| answer(input, proof::In::read, proof::run),
+    },
+    Topic {
+        name: "finish",
+        says: "when the work may be done, and which tasks it hangs on",
+        run: |input| answer(input, finish::In::read, finish::run),
     },
 ];

@@ -4,6 +4,7 @@
 mod asked;
 mod carry;
 mod cord;
+mod finish;
 mod footing;
 mod gust;
 mod lift;
@@ -12,6 +13,7 @@ mod proof;
 mod roof;
 mod setout;
 mod thatch;
+mod timber;
 
 mod plumb;
 mod square;
