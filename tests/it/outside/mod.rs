@@ -4,6 +4,7 @@
 mod asked;
 mod carry;
 mod cord;
+mod days;
 mod footing;
 mod gust;
 mod lift;
