@@ -144,10 +144,20 @@ impl Search<'_> {
         order
     }
 
+    /// Moves some tasks elsewhere in the list, behind those they wait for.
     fn shuffle(&mut self, order: &mut [usize]) {
-        for i in 1..order.len() {
-            if self.below(100) < 5 && !self.network.nodes[order[i]].after.contains(&order[i - 1]) {
-                order.swap(i - 1, i);
+        let moves = 1 + order.len() / 50;
+        for _ in 0..moves {
+            let nodes = &self.network.nodes;
+            let from = self.below(order.len());
+            let n = order[from];
+            let low = order[..from].iter().rposition(|b| nodes[n].after.contains(b)).map_or(0, |b| b + 1);
+            let high = order[from + 1..].iter().position(|a| nodes[*a].after.contains(&n)).map_or(order.len(), |a| from + 1 + a);
+            let to = low + self.below(high - low);
+            if to < from {
+                order[to..=from].rotate_right(1);
+            } else {
+                order[from..=to].rotate_left(1);
             }
         }
     }
