@@ -4,7 +4,10 @@ use super::network::Network;
 
 /// A day before which no plan finishes.
 pub(super) fn bound(network: &Network) -> u64 {
-    let path = network.nodes.iter().map(|node| node.head + node.days + node.tail).max().unwrap_or(0);
+    let path = (0..network.len())
+        .map(|n| network.heads[n] + network.nodes[n].days + network.tails[n])
+        .max()
+        .unwrap_or(0);
     (0..network.crews.len()).map(|crew| work(network, crew)).fold(path, u64::max)
 }
 
@@ -15,9 +18,9 @@ pub(super) fn bound(network: &Network) -> u64 {
 fn work(network: &Network, crew: usize) -> u64 {
     let size = u64::from(network.crews[crew]);
     let mut tasks: Vec<(u64, u64, u64)> = Vec::new();
-    for node in &network.nodes {
+    for (n, node) in network.nodes.iter().enumerate() {
         for need in node.needs.iter().filter(|need| need.crew == crew) {
-            tasks.push((node.head, node.tail, node.days * u64::from(need.people)));
+            tasks.push((network.heads[n], network.tails[n], node.days * u64::from(need.people)));
         }
     }
     let mut tails: Vec<u64> = tasks.iter().map(|t| t.1).collect();

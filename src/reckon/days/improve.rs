@@ -4,7 +4,7 @@
 //! two-point crossover; double justification of every plan as Valls,
 //! Ballestín & Quintanilla (2005) do.
 
-use std::collections::BinaryHeap;
+use std::cmp::Reverse;
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
@@ -12,13 +12,20 @@ use rand_chacha::rand_core::{Rng, SeedableRng};
 use super::network::Network;
 use super::plan::{Placer, Plan};
 
-/// How many plans are kept to mix from.
-const MOST_KEPT: u64 = 40;
+/// The fewest and the most plans that are kept to mix from.
+const KEPT: (u64, u64) = (4, 100);
+/// So many tries for each plan that is kept; after as many without an earlier
+/// finish among them all are given up for new ones.
+const TRIES_EACH: u64 = 25;
+/// A mixed list has up to so many tasks moved, more where it is long.
+const MOVES: usize = 4;
 
-/// A plan with the order in which its tasks were placed.
-#[derive(Debug, Clone)]
+/// A plan by its list.
 struct Kept {
+    /// The order in which its tasks were placed.
     order: Vec<usize>,
+    /// Its finish and, where that is equal, the sum of its starts: less is
+    /// better.
     worth: (u64, u64),
 }
 
@@ -26,17 +33,13 @@ struct Kept {
 /// found that is as early as `low`, or the steps are used up.
 pub(super) fn search(network: &Network, low: u64, steps: u64) -> Plan {
     let turned = network.turned();
-    let each = 3 * network.len().max(1) as u64;
-    let mut search = Search {
-        network,
-        placer: Placer::new(network, &turned),
-        chance: ChaCha8Rng::seed_from_u64(1),
-        tries: steps / each,
-        low,
-        best: Plan { starts: Vec::new(), finish: u64::MAX },
-        fresh: vec![0; network.len()],
-        age: 0,
-    };
+    let mut placer = Placer::new(network, &turned);
+    // Numbers are so sorted that they make a list themselves.
+    let any: Vec<usize> = (0..network.len()).collect();
+    let best = placer.place(&any);
+    let steps_each = 3 * network.len().max(1) as u64;
+    let chance = ChaCha8Rng::seed_from_u64(1);
+    let mut search = Search { network, placer, chance, tries: steps / steps_each, low, best };
     search.run();
     search.best
 }
@@ -49,17 +52,16 @@ struct Search<'n> {
     tries: u64,
     low: u64,
     best: Plan,
-    fresh: Vec<u64>,
-    age: u64,
 }
 
 impl Search<'_> {
     fn run(&mut self) {
-        let first = self.sampled(0.0);
-        self.try_order(&first);
-        let many = (self.tries / 25).clamp(4, MOST_KEPT);
+        let plain = self.sampled(0.0);
+        self.tried(&plain);
+        let many = (self.tries / TRIES_EACH).clamp(KEPT.0, KEPT.1);
         while self.goes_on() {
-            self.generation(many);
+            let kept = self.begin(many);
+            self.better(kept);
         }
     }
 
@@ -67,92 +69,96 @@ impl Search<'_> {
         self.tries > 0 && self.best.finish > self.low
     }
 
-    fn generation(&mut self, many: u64) {
-        let mut kept: Vec<Kept> = Vec::new();
-        for i in 0..many {
-            if !self.goes_on() {
-                return;
-            }
-            let order = self.sampled((i + 1) as f64 / many as f64);
-            kept.push(self.try_order(&order));
+    /// Plans of lists that are more and more left to chance.
+    fn begin(&mut self, many: u64) -> Vec<Kept> {
+        let mut kept = Vec::new();
+        while self.goes_on() && (kept.len() as u64) < many {
+            let order = self.sampled((kept.len() + 1) as f64 / many as f64);
+            kept.push(self.tried(&order));
         }
+        kept
+    }
+
+    /// Mixes new lists from good ones; what comes out better takes the place
+    /// of the worst.
+    fn better(&mut self, mut kept: Vec<Kept>) {
+        let patience = TRIES_EACH * kept.len() as u64;
         let mut stale = 0;
-        while self.goes_on() && stale < 25 * many {
-            let a = self.pick(&kept);
-            let b = self.pick(&kept);
-            let mut order = self.mixed(&kept[a].order, &kept[b].order);
+        while self.goes_on() && stale < patience {
+            let mother = self.pick(&kept);
+            let father = self.pick(&kept);
+            let mut order = self.mixed(&kept[mother].order, &kept[father].order);
             self.shuffle(&mut order);
-            let new = self.try_order(&order);
+            let new = self.tried(&order);
             stale += 1;
-            if kept.iter().any(|k| k.worth == new.worth) {
+            if kept.iter().any(|other| other.worth == new.worth) {
                 continue;
             }
-            let Some(worst) = (0..kept.len()).max_by_key(|i| kept[*i].worth) else { return };
-            if new.worth < kept[worst].worth {
-                if kept.iter().all(|k| new.worth.0 < k.worth.0) {
-                    stale = 0;
-                }
-                kept[worst] = new;
+            if kept.iter().all(|other| new.worth.0 < other.worth.0) {
+                stale = 0;
+            }
+            if let Some(worst) = kept.iter_mut().max_by_key(|other| other.worth)
+                && new.worth < worst.worth
+            {
+                *worst = new;
             }
         }
     }
 
-    fn try_order(&mut self, order: &[usize]) -> Kept {
+    /// Places a list, and justifies what comes of it.
+    fn tried(&mut self, order: &[usize]) -> Kept {
         self.tries = self.tries.saturating_sub(1);
         let plan = self.placer.place(order);
         let plan = self.placer.justify(&plan);
+        let kept =
+            Kept { order: self.placer.order().to_vec(), worth: (plan.finish, plan.starts.iter().sum()) };
         if plan.finish < self.best.finish {
-            self.best = plan.clone();
+            self.best = plan;
         }
-        let sum = plan.starts.iter().sum();
-        Kept { order: self.placer.order().to_vec(), worth: (plan.finish, sum) }
+        kept
     }
 
+    /// A number from 0 to below `n`.
     fn below(&mut self, n: usize) -> usize {
         ((u64::from(self.chance.next_u32()) * n as u64) >> 32) as usize
     }
 
+    /// The better of two drawn by chance.
     fn pick(&mut self, kept: &[Kept]) -> usize {
         let (a, b) = (self.below(kept.len()), self.below(kept.len()));
         if kept[a].worth <= kept[b].worth { a } else { b }
     }
 
+    /// The mother's list, but between two places in the father's order.
     fn mixed(&mut self, mother: &[usize], father: &[usize]) -> Vec<usize> {
-        let n = mother.len();
-        let (p, q) = (self.below(n + 1), self.below(n + 1));
-        let (p, q) = (p.min(q), p.max(q));
-        self.age += 1;
-        let mut order = Vec::with_capacity(n);
-        for t in &mother[..p] {
-            self.fresh[*t] = self.age;
-            order.push(*t);
-        }
-        for t in father {
-            if order.len() >= q {
-                break;
-            }
-            if self.fresh[*t] != self.age {
-                self.fresh[*t] = self.age;
-                order.push(*t);
-            }
-        }
-        for t in mother {
-            if self.fresh[*t] != self.age {
-                order.push(*t);
+        let (one, other) = (self.below(mother.len() + 1), self.below(mother.len() + 1));
+        let (first, last) = (one.min(other), one.max(other));
+        let mut placed = vec![false; mother.len()];
+        let mut order = Vec::with_capacity(mother.len());
+        for (from, until) in [(mother, first), (father, last), (mother, mother.len())] {
+            for n in from {
+                if order.len() == until {
+                    break;
+                }
+                if !std::mem::replace(&mut placed[*n], true) {
+                    order.push(*n);
+                }
             }
         }
         order
     }
 
-    /// Moves some tasks elsewhere in the list, behind those they wait for.
+    /// Moves some tasks elsewhere in the list, behind those they wait for and
+    /// before those that wait for them.
     fn shuffle(&mut self, order: &mut [usize]) {
-        let moves = 1 + order.len() / 50;
-        for _ in 0..moves {
-            let nodes = &self.network.nodes;
+        let nodes = &self.network.nodes;
+        for _ in 0..=self.below(MOVES + (order.len() / 50).min(2 * MOVES)) {
             let from = self.below(order.len());
             let n = order[from];
-            let low = order[..from].iter().rposition(|b| nodes[n].after.contains(b)).map_or(0, |b| b + 1);
-            let high = order[from + 1..].iter().position(|a| nodes[*a].after.contains(&n)).map_or(order.len(), |a| from + 1 + a);
+            let before = order[..from].iter().rposition(|b| nodes[n].after.contains(b));
+            let after = order[from + 1..].iter().position(|a| nodes[*a].after.contains(&n));
+            let low = before.map_or(0, |b| b + 1);
+            let high = after.map_or(order.len(), |a| from + 1 + a);
             let to = low + self.below(high - low);
             if to < from {
                 order[to..=from].rotate_right(1);
@@ -165,32 +171,16 @@ impl Search<'_> {
     /// A list by the rule of the longest way to the finish first, blurred by
     /// chance.
     fn sampled(&mut self, blur: f64) -> Vec<usize> {
-        let nodes = &self.network.nodes;
-        let longest = nodes.iter().map(|node| node.tail + node.days).max().unwrap_or(0) as f64;
-        let keys: Vec<u64> = nodes
-            .iter()
-            .map(|node| {
-                let chance = f64::from(self.chance.next_u32()) / 4_294_967_296.0;
-                node.tail + node.days + (blur * longest * chance) as u64
-            })
-            .collect();
-        let mut waits: Vec<usize> = nodes.iter().map(|node| node.after.len()).collect();
-        let mut frees = vec![Vec::new(); nodes.len()];
-        for (n, node) in nodes.iter().enumerate() {
-            node.after.iter().for_each(|a| frees[*a].push(n));
+        let network = self.network;
+        let ways = || network.nodes.iter().zip(&network.tails).map(|(node, tail)| node.days + tail);
+        let most = ways().max().unwrap_or(0) as f64 * blur;
+        let mut keys: Vec<u64> = ways().map(|way| way + self.below(most as usize + 1) as u64).collect();
+        for (n, node) in network.nodes.iter().enumerate().rev() {
+            // Nothing is more pressing than what it waits for.
+            node.after.iter().for_each(|a| keys[*a] = keys[*a].max(keys[n]));
         }
-        let mut heap: BinaryHeap<_> =
-            (0..nodes.len()).filter(|n| waits[*n] == 0).map(|n| (keys[n], std::cmp::Reverse(n))).collect();
-        let mut order = Vec::with_capacity(nodes.len());
-        while let Some((_, std::cmp::Reverse(n))) = heap.pop() {
-            order.push(n);
-            for f in &frees[n] {
-                waits[*f] -= 1;
-                if waits[*f] == 0 {
-                    heap.push((keys[*f], std::cmp::Reverse(*f)));
-                }
-            }
-        }
+        let mut order: Vec<usize> = (0..network.len()).collect();
+        order.sort_unstable_by_key(|n| (Reverse(keys[*n]), *n));
         order
     }
 }

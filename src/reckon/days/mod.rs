@@ -11,6 +11,7 @@ mod improve;
 mod network;
 mod plan;
 mod read;
+mod refute;
 
 use serde::{Serialize, Serializer};
 
@@ -18,7 +19,7 @@ use super::Refusal;
 use network::Network;
 
 /// Steps of search in a second of `seconds`: a task placed is a step.
-const STEPS_PER_SECOND: f64 = 1_000_000.0;
+const STEPS_PER_SECOND: f64 = 3_000_000.0;
 
 /// A task for the crews.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,6 +74,8 @@ pub fn run(input: &In) -> Result<Out, Refusal> {
     let network = Network::of(input)?;
     let steps = (input.seconds * STEPS_PER_SECOND) as u64;
     let low = bound::bound(&network);
+    let first = improve::search(&network, low, 0);
+    let low = refute::raise(&network, low, first.finish, steps);
     let plan = improve::search(&network, low, steps);
     let starts = network.in_order_given(&plan.starts);
     Ok(Out {

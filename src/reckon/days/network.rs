@@ -10,6 +10,8 @@ use crate::reckon::fields::{Refusal, step};
 pub(super) struct Need {
     pub crew: usize,
     pub people: u32,
+    /// Its number among the different needs: crew, people and days.
+    pub kind: usize,
 }
 
 /// One task of a network.
@@ -21,10 +23,6 @@ pub(super) struct Node {
     /// The tasks it waits for, all of them of smaller numbers.
     pub after: Vec<usize>,
     pub not_before: u64,
-    /// The least days from its end to the finish.
-    pub tail: u64,
-    /// The least days from the beginning to its start.
-    pub head: u64,
 }
 
 /// What is to be done, and by whom.
@@ -33,6 +31,12 @@ pub(super) struct Network {
     /// The size of each crew.
     pub crews: Vec<u32>,
     pub nodes: Vec<Node>,
+    /// For each task, the least days from the beginning to its start.
+    pub heads: Vec<u64>,
+    /// For each task, the least days from its end to the finish.
+    pub tails: Vec<u64>,
+    /// How many different needs there are.
+    pub kinds: usize,
     /// For each task in the order given, its number here.
     number: Vec<usize>,
 }
@@ -69,7 +73,15 @@ impl Network {
                 node
             })
             .collect();
-        let mut network = Self { crews: input.crews.iter().map(|(_, size)| *size).collect(), nodes, number };
+        let mut network = Self {
+            crews: input.crews.iter().map(|(_, size)| *size).collect(),
+            nodes,
+            heads: Vec::new(),
+            tails: Vec::new(),
+            kinds: 0,
+            number,
+        };
+        network.set_kinds();
         network.set_heads_and_tails();
         Ok(network)
     }
@@ -98,16 +110,28 @@ impl Network {
         turned
     }
 
-    fn set_heads_and_tails(&mut self) {
-        for n in 0..self.len() {
-            let ends = self.nodes[n].after.iter().map(|a| self.nodes[*a].head + self.nodes[*a].days);
-            self.nodes[n].head = ends.max().unwrap_or(0).max(self.nodes[n].not_before);
+    fn set_kinds(&mut self) {
+        let mut kinds = HashMap::new();
+        for node in &mut self.nodes {
+            for need in &mut node.needs {
+                let next = kinds.len();
+                need.kind = *kinds.entry((need.crew, need.people, node.days)).or_insert(next);
+            }
         }
-        for n in (0..self.len()).rev() {
-            let tail = self.nodes[n].tail + self.nodes[n].days;
-            for i in 0..self.nodes[n].after.len() {
-                let a = self.nodes[n].after[i];
-                self.nodes[a].tail = self.nodes[a].tail.max(tail);
+        self.kinds = kinds.len();
+    }
+
+    fn set_heads_and_tails(&mut self) {
+        self.heads = vec![0; self.len()];
+        self.tails = vec![0; self.len()];
+        for (n, node) in self.nodes.iter().enumerate() {
+            let ends = node.after.iter().map(|a| self.heads[*a] + self.nodes[*a].days);
+            self.heads[n] = ends.max().unwrap_or(0).max(node.not_before);
+        }
+        for (n, node) in self.nodes.iter().enumerate().rev() {
+            let tail = self.tails[n] + node.days;
+            for a in &node.after {
+                self.tails[*a] = self.tails[*a].max(tail);
             }
         }
     }
@@ -141,7 +165,7 @@ fn needs(place: &str, task: &Task, crews: &HashMap<&str, (usize, u32)>) -> Resul
                 return Err(Refusal::at(step(&place, name), why));
             }
             Some((crew, _)) if *people > 0 && task.days > 0 => {
-                needs.push(Need { crew: *crew, people: *people });
+                needs.push(Need { crew: *crew, people: *people, kind: 0 });
             }
             Some(_) => {}
         }

@@ -8,10 +8,11 @@
 
 use super::network::{Need, Network};
 
-/// When each task of a network begins, and when all is done.
+/// When each task of a network begins and ends, and when all is done.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Plan {
     pub starts: Vec<u64>,
+    pub ends: Vec<u64>,
     pub finish: u64,
 }
 
@@ -65,15 +66,14 @@ impl Free {
 pub(super) struct Placer<'n> {
     forth: &'n Network,
     back: &'n Network,
-    crews: Vec<Free>,
+    crews: Crews,
     order: Vec<usize>,
 }
 
 impl<'n> Placer<'n> {
     /// A placer for a network and the same network turned round.
     pub fn new(forth: &'n Network, back: &'n Network) -> Self {
-        let crews = vec![Free { spells: Vec::new() }; forth.crews.len()];
-        Self { forth, back, crews, order: (0..forth.len()).collect() }
+        Self { forth, back, crews: Crews::default(), order: (0..forth.len()).collect() }
     }
 
     /// Places all tasks in an order in which none stands before one it waits
@@ -88,13 +88,11 @@ impl<'n> Placer<'n> {
     pub fn justify(&mut self, plan: &Plan) -> Plan {
         // Of tasks that end together the greater number is the later one, for
         // a task of no days may be among them.
-        let end = |n: usize| plan.starts[n] + self.forth.nodes[n].days;
-        self.order.sort_unstable_by_key(|n| std::cmp::Reverse((end(*n), *n)));
+        self.order.sort_unstable_by_key(|n| std::cmp::Reverse((plan.ends[*n], *n)));
         let late = serial(self.back, &mut self.crews, &self.order);
         // The finish is the same or earlier, so that no task moves to before
         // its old start, and none to before the day it may begin.
-        let start = |n: usize| plan.finish - late.starts[n] - self.forth.nodes[n].days;
-        self.order.sort_unstable_by_key(|n| (start(*n), *n));
+        self.order.sort_unstable_by_key(|n| (plan.finish - late.ends[*n], *n));
         serial(self.forth, &mut self.crews, &self.order)
     }
 
@@ -104,37 +102,62 @@ impl<'n> Placer<'n> {
     }
 }
 
-fn serial(network: &Network, crews: &mut [Free], order: &[usize]) -> Plan {
-    for (free, size) in crews.iter_mut().zip(&network.crews) {
-        free.spells.clear();
-        free.spells.push((0, *size));
-    }
-    let mut starts = vec![0; network.len()];
-    let mut finish = 0;
-    for n in order {
-        let node = &network.nodes[*n];
-        let ends = node.after.iter().map(|a| starts[*a] + network.nodes[*a].days);
-        let from = ends.max().unwrap_or(0).max(node.not_before);
-        let start = first(crews, &node.needs, from, node.days);
-        for need in &node.needs {
-            crews[need.crew].take(start, node.days, need.people);
-        }
-        starts[*n] = start;
-        finish = finish.max(start + node.days);
-    }
-    Plan { starts, finish }
+/// What is free of all crews while tasks are being placed.
+#[derive(Debug, Default)]
+struct Crews {
+    free: Vec<Free>,
+    /// For each kind of need, a day before which its crew has no room for it.
+    /// Crews only fill, so that it needs no second look there.
+    full: Vec<u64>,
 }
 
-/// The first day from `from` on at which all that are needed are free.
-fn first(crews: &[Free], needs: &[Need], from: u64, days: u64) -> u64 {
-    let mut start = from;
-    loop {
-        let before = start;
-        for need in needs {
-            start = crews[need.crew].first(start, days, need.people);
+impl Crews {
+    /// Sets all crews free.
+    fn clear(&mut self, network: &Network) {
+        self.free.resize(network.crews.len(), Free { spells: Vec::new() });
+        for (free, size) in self.free.iter_mut().zip(&network.crews) {
+            free.spells.clear();
+            free.spells.push((0, *size));
         }
-        if start == before {
-            return start;
+        self.full.clear();
+        self.full.resize(network.kinds, 0);
+    }
+
+    /// The first day from `from` on at which all that are needed are free.
+    fn first(&mut self, needs: &[Need], from: u64, days: u64) -> u64 {
+        let mut start = from;
+        loop {
+            let before = start;
+            for need in needs {
+                let full = &mut self.full[need.kind];
+                if start > *full {
+                    start = self.free[need.crew].first(start, days, need.people);
+                } else {
+                    *full = self.free[need.crew].first(*full, days, need.people);
+                    start = *full;
+                }
+            }
+            if start == before {
+                return start;
+            }
         }
     }
+}
+
+fn serial(network: &Network, crews: &mut Crews, order: &[usize]) -> Plan {
+    crews.clear(network);
+    let mut plan = Plan { starts: vec![0; network.len()], ends: vec![0; network.len()], finish: 0 };
+    for n in order {
+        let node = &network.nodes[*n];
+        let ends = node.after.iter().map(|a| plan.ends[*a]);
+        let from = ends.max().unwrap_or(0).max(node.not_before);
+        let start = crews.first(&node.needs, from, node.days);
+        for need in &node.needs {
+            crews.free[need.crew].take(start, node.days, need.people);
+        }
+        plan.starts[*n] = start;
+        plan.ends[*n] = start + node.days;
+        plan.finish = plan.finish.max(start + node.days);
+    }
+    plan
 }
