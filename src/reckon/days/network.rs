@@ -52,13 +52,7 @@ impl Network {
             let place = format!("/tasks/{i}");
             let needs = needs(&place, task, &crews)?;
             let after = after(&place, task, &by_id)?;
-            nodes.push(Node {
-                days: task.days.into(),
-                needs,
-                after,
-                not_before: task.not_before,
-                ..Node::default()
-            });
+            nodes.push(Node { days: task.days.into(), needs, after, not_before: task.not_before });
         }
         let sorted = sort(&nodes).map_err(|stuck| circle(input, &nodes, &stuck))?;
         let mut number = vec![0; nodes.len()];

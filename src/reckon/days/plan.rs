@@ -6,6 +6,8 @@
 //! task that could stand earlier with all others left where they are: at its
 //! turn no earlier place was free, and places only fill.
 
+use std::cmp::Reverse;
+
 use super::network::{Need, Network};
 
 /// When each task of a network begins and ends, and when all is done.
@@ -24,7 +26,7 @@ struct Free {
 }
 
 impl Free {
-    /// The spell in which a day lies.
+    /// The spell in which a day lies; the first begins on day 0.
     fn spell(&self, day: u64) -> usize {
         self.spells.partition_point(|(from, _)| *from <= day) - 1
     }
@@ -88,7 +90,7 @@ impl<'n> Placer<'n> {
     pub fn justify(&mut self, plan: &Plan) -> Plan {
         // Of tasks that end together the greater number is the later one, for
         // a task of no days may be among them.
-        self.order.sort_unstable_by_key(|n| std::cmp::Reverse((plan.ends[*n], *n)));
+        self.order.sort_unstable_by_key(|n| Reverse((plan.ends[*n], *n)));
         let late = serial(self.back, &mut self.crews, &self.order);
         // The finish is the same or earlier, so that no task moves to before
         // its old start, and none to before the day it may begin.
