@@ -7,6 +7,7 @@
 pub mod carry;
 pub mod cord;
 pub mod count;
+pub mod days;
 #[cfg(test)]
 mod ends_of_ranges;
 pub mod fields;
@@ -141,6 +142,11 @@ pub const TOPICS: &[Topic] = &[
         name: "proof",
         says: "what cord or a joint may be counted on for, from tests to breaking",
         run: |input| answer(input, proof::In::read, proof::run),
+    },
+    Topic {
+        name: "days",
+        says: "which task on which day: the shortest plan that the crews allow",
+        run: |input| answer(input, days::In::read, days::run),
     },
     Topic {
         name: "finish",

@@ -5,6 +5,7 @@ mod asked;
 mod carry;
 mod cord;
 mod finish;
+mod days;
 mod footing;
 mod gust;
 mod lift;
