@@ -143,6 +143,14 @@ impl Book {
         Ok(last.into_values().collect())
     }
 
+    /// The greatest id of all entries; none in a new book.
+    pub(super) fn last_id(&self) -> Result<Option<Uuid>, BookError> {
+        let last = self.list("SELECT max(id) FROM entry HAVING max(id) IS NOT NULL", &[], |row| {
+            Ok(row.get::<_, Id>(0)?.0)
+        })?;
+        Ok(last.first().copied())
+    }
+
     /// What was left under this key.
     ///
     /// # Errors

@@ -1,5 +1,7 @@
 //! Ids of entries.
 
+use std::time::Duration;
+
 use chrono::{DateTime, TimeZone};
 use uuid::{ContextV7, Timestamp, Uuid};
 
@@ -21,6 +23,17 @@ impl Ids {
     pub fn mint<Z: TimeZone>(&mut self, written: &DateTime<Z>) -> Uuid {
         let seconds = u64::try_from(written.timestamp()).unwrap_or(0);
         Uuid::new_v7(Timestamp::from_unix(&self.0, seconds, written.timestamp_subsec_nanos()))
+    }
+
+    /// Makes every id from now on greater than this one, whatever the clock
+    /// says: entries of one moment stay in the order they were written in,
+    /// also where each was written by a program of its own.
+    pub fn follow(&mut self, last: Uuid) {
+        if let Some(minted) = last.get_timestamp() {
+            let (seconds, nanos) = minted.to_unix();
+            let next = Duration::new(seconds, nanos).saturating_add(Duration::from_millis(1));
+            Uuid::new_v7(Timestamp::from_unix(&self.0, next.as_secs(), next.subsec_nanos()));
+        }
     }
 }
 
@@ -46,6 +59,19 @@ mod tests {
                 assert!(id > last, "{id} comes after {last}");
                 last = id;
             }
+        }
+    }
+
+    #[test]
+    fn ids_of_one_moment_follow_the_last_one_in_the_book() {
+        let moment = Utc.timestamp_millis_opt(1_900_000_000_000).single().expect("a moment");
+        let mut last = Ids::new().mint(&moment);
+        for _ in 0..100 {
+            let mut ids = Ids::new();
+            ids.follow(last);
+            let next = ids.mint(&moment);
+            assert!(next > last, "{next} comes after {last}");
+            last = next;
         }
     }
 

@@ -7,7 +7,8 @@ use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Kind, Parts, What};
-use crate::build::house::FoldError;
+use crate::build::house::{FoldError, held_everywhere};
+use crate::build::record::Held;
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
 
@@ -61,10 +62,7 @@ impl Book {
     /// # Errors
     /// [`NotKept`]; nothing was written then.
     pub fn keep_draft(&mut self, house: Option<Uuid>, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
-        let by = stamp.by.trim();
-        if by.is_empty() || by.chars().count() > accept::LONGEST_NAME || by.chars().any(char::is_control) {
-            return Err(NotKept::refused("by", format!("1 to {} characters would do", accept::LONGEST_NAME)));
-        }
+        self.take_up(stamp)?;
         match draft {
             Draft::Start { name, said } => self.start(name, said, stamp),
             Draft::Strike { entry, why } => self.strike(*entry, why, stamp),
@@ -80,10 +78,23 @@ impl Book {
     /// # Errors
     /// [`NotKept`]; nothing was written then.
     pub fn keep_measure(&mut self, name: &str, parts: Parts, stamp: &Stamp) -> Result<Kept, NotKept> {
+        self.take_up(stamp)?;
         let what = What::Measure { name: name.to_owned(), parts };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
         Ok(Kept { entry: entry.id, house: None })
+    }
+
+    /// Looks at who writes, and lets the ids follow the last one in the book.
+    fn take_up(&mut self, stamp: &Stamp) -> Result<(), NotKept> {
+        let by = stamp.by.trim();
+        if by.is_empty() || by.chars().count() > accept::LONGEST_NAME || by.chars().any(char::is_control) {
+            return Err(NotKept::refused("by", format!("1 to {} characters would do", accept::LONGEST_NAME)));
+        }
+        if let Some(last) = self.last_id()? {
+            self.ids.follow(last);
+        }
+        Ok(())
     }
 
     fn start(&mut self, name: &str, said: &BriefText, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -121,6 +132,9 @@ impl Book {
         let mut ids = std::mem::take(&mut self.ids);
         let decided = self.decide(Some(house), |told| {
             let now = House::of(house, told)?;
+            if matches!(draft, Draft::Resume) {
+                not_before(now.held(), stamp)?;
+            }
             let what = draft.decide(&now, &stamp.by).map_err(NotKept::Refused)?;
             Ok(vec![draw_up(&mut ids, Some(house), what, stamp)])
         });
@@ -129,16 +143,37 @@ impl Book {
     }
 
     fn about_all(&mut self, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
-        let what = match draft {
-            Draft::Hold { cause, planned } => {
+        let held = held_everywhere(&self.entries_of(None)?);
+        let what = match (draft, held) {
+            (Draft::Hold { .. }, Some(held)) => {
+                let why = format!("all houses are held already: {}; resume them first", held.cause);
+                return Err(NotKept::refused("all", why));
+            }
+            (Draft::Hold { cause, planned }, None) => {
                 accept::hold(cause, *planned).map_err(|e| NotKept::Refused(vec![e]))?
             }
-            Draft::Resume => What::Resume,
+            (Draft::Resume, None) if !self.any_held()? => {
+                return Err(NotKept::refused("all", "no house is held; there is nothing to resume"));
+            }
+            (Draft::Resume, held) => {
+                not_before(held.as_ref(), stamp)?;
+                What::Resume
+            }
             _ => return Err(NotKept::refused("house", "say which house")),
         };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
         Ok(Kept { entry: entry.id, house: None })
+    }
+
+    /// Whether any house is held on its own.
+    fn any_held(&self) -> Result<bool, NotKept> {
+        for house in self.houses(None, u32::MAX)? {
+            if House::of(house.id, &self.entries_of(Some(house.id))?)?.held().is_some() {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 
     fn strike(&mut self, struck: Uuid, why: &str, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -161,6 +196,17 @@ fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept
     let ids = decided?;
     let entry = ids.first().copied().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
     Ok(Kept { entry, house })
+}
+
+/// Refuses an end of a hold that lies before its beginning.
+fn not_before(held: Option<&Held>, stamp: &Stamp) -> Result<(), NotKept> {
+    match held {
+        Some(held) if stamp.at < held.from => Err(NotKept::refused(
+            "at",
+            format!("the hold began on {}; say a later moment", held.from.to_rfc3339()),
+        )),
+        _ => Ok(()),
+    }
 }
 
 fn draw_up(ids: &mut Ids, house: Option<Uuid>, what: What, stamp: &Stamp) -> Entry {

@@ -117,15 +117,44 @@ impl Draft {
     }
 }
 
+/// The fields that are a person's.
+const PARTS: [&str; 6] = ["span", "half_span", "forearm", "hand", "breadth", "finger"];
+
 /// A new version of the brief, with everything not changed as it was.
 fn brief(house: &House, changes: &[(String, String)]) -> Result<What, Vec<Refused>> {
     let mut said = house.version.said.clone();
     for (id, text) in changes {
         said.say(id, text);
     }
+    if said.said("measure") != house.version.said.said("measure") {
+        another_measure(house, changes, &mut said)?;
+    }
     if said == house.version.said {
         return Err(vec![Refused { field: "brief", why: "nothing changes; say a field anew".to_owned() }]);
     }
     accept::worked(&said)?;
     Ok(What::Brief { said })
+}
+
+/// The parts of one person are not those of another: where nothing was said
+/// of them, they are taken over from what the book knows of that person.
+fn another_measure(
+    house: &House,
+    changes: &[(String, String)],
+    said: &mut BriefText,
+) -> Result<(), Vec<Refused>> {
+    for part in PARTS {
+        if !changes.iter().any(|(id, _)| id == part) {
+            said.say(part, "");
+        }
+    }
+    let name = said.said("measure").unwrap_or_default().to_lowercase();
+    if let Some(body) = house.bodies.iter().find(|b| b.name().to_lowercase() == name) {
+        said.borrow_measure(body);
+    }
+    if said.said("span").is_none() {
+        let why = format!("nobody called \"{name}\" is measured; say the span too");
+        return Err(vec![Refused { field: "span", why }]);
+    }
+    Ok(())
 }

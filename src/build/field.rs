@@ -133,11 +133,6 @@ pub const FIELDS: &[Field] = &[
     text("place", "place", "where it will stand"),
     text("measure", "measure", "whose arm span the house is laid out with"),
     need("span", "span", Sort::Length(0.5, 3.0), "fingertip to fingertip, arms spread: 1.742 m"),
-    need("half_span", "half span", Sort::Length(0.2, 1.6), "as measured: 0.87 m"),
-    need("forearm", "forearm", Sort::Length(0.1, 1.0), "elbow to fingertip: 45 cm"),
-    need("hand", "hand span", Sort::Length(0.05, 0.5), "thumb to little finger, spread: 21 cm"),
-    need("breadth", "hand breadth", Sort::Length(0.03, 0.2), "across the palm: 85 mm"),
-    need("finger", "finger", Sort::Length(0.005, 0.05), "across a finger: 18 mm"),
     need("length", "length", Sort::Length(1.0, 40.0), "between the corner marks along the house: 4 sp"),
     need("width", "width", Sort::Length(0.8, 30.0), "between the corner marks across the house: 3 sp"),
     with("ratio", "width to length", Sort::Ratio, "3:4", "the proportion that gives the width: 3:4"),
@@ -192,6 +187,11 @@ pub const FIELDS: &[Field] = &[
         "1250",
         "kg/m³ of the poles as lifted; weigh a short piece",
     ),
+    need("half_span", "half span", Sort::Length(0.2, 1.6), "as measured: 0.87 m"),
+    need("forearm", "forearm", Sort::Length(0.1, 1.0), "elbow to fingertip: 45 cm"),
+    need("hand", "hand span", Sort::Length(0.05, 0.5), "thumb to little finger, spread: 21 cm"),
+    need("breadth", "hand breadth", Sort::Length(0.03, 0.2), "across the palm: 85 mm"),
+    need("finger", "finger", Sort::Length(0.005, 0.05), "across a finger: 18 mm"),
     choice("tolerance", "tolerance", &["rope", "tape"], "rope", "set out with ropes or with a tape"),
 ];
 

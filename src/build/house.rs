@@ -247,6 +247,12 @@ impl House {
     }
 }
 
+/// The hold that stops all houses now, from the entries about all of them.
+#[must_use]
+pub fn held_everywhere(entries: &[Entry]) -> Option<Held> {
+    Record::of(Uuid::nil(), entries).holds.into_iter().rev().find(|h| h.to.is_none())
+}
+
 fn stage_now(
     stage: &'static Stage,
     items: Vec<ItemNow>,

@@ -4,6 +4,7 @@ use chrono::Datelike;
 
 use super::entry::Moment;
 use super::house::{House, StageNow, State};
+use super::stage::PointKind;
 use super::verdict::Verdict;
 
 /// The sentence.
@@ -43,7 +44,11 @@ fn of_stage(now: &StageNow, house: &House) -> String {
     let must = || now.points.iter().filter(|p| p.point.must);
     let reading = now.against.is_empty();
     if !reading && let Some(p) = must().find(|p| p.verdict == Verdict::Unread) {
-        return format!("Read {} ({}).", p.point.says, says);
+        return match p.point.kind {
+            PointKind::YesNo => format!("Answer: {}? ({says})", p.point.says),
+            PointKind::Count => format!("Count {} ({says}).", p.point.says),
+            _ => format!("Read {} ({says}).", p.point.says),
+        };
     }
     if !reading && let Some(p) = must().find(|p| p.verdict == Verdict::Out) {
         return format!("Put right {}: {}.", p.point.says, p.why.as_deref().unwrap_or("it is out"));

@@ -152,6 +152,8 @@ pub struct Point {
     pub id: String,
     /// What people call it.
     pub says: String,
+    /// The same for a narrow column: at most 14 characters.
+    pub short: String,
     /// What kind of value it takes.
     pub kind: PointKind,
     /// What it should be.
@@ -162,7 +164,8 @@ pub struct Point {
 
 impl Point {
     fn new(id: impl Into<String>, says: impl Into<String>, kind: PointKind, goal: Goal) -> Self {
-        Self { id: id.into(), says: says.into(), kind, goal, must: true }
+        let says = says.into();
+        Self { id: id.into(), short: says.clone(), says, kind, goal, must: true }
     }
 
     /// A length near a target.
@@ -210,6 +213,13 @@ impl Point {
         warn_above: Option<f64>,
     ) -> Self {
         Self::new(id, says, kind, Goal::Told { warn_above })
+    }
+
+    /// The same point with a name for narrow columns.
+    #[must_use]
+    pub fn short(mut self, short: impl Into<String>) -> Self {
+        self.short = short.into();
+        self
     }
 
     /// The same point, which the stage's rule does not look at.

@@ -2,6 +2,7 @@
 
 use uuid::Uuid;
 
+use super::accept::told as told_count;
 use super::entry::{Item, Value, What};
 use super::house::PointNow;
 use super::stage::{Goal, Point, PointKind};
@@ -63,14 +64,14 @@ fn in_metres(value: &Value, said: &str) -> String {
     }
 }
 
-/// So many of an item: `40 panel`, `112.5 m of cord`.
+/// So many of an item: `40 panels`, `112.5 m of cord`.
 #[must_use]
 pub fn of_item(item: Item, count: f64) -> String {
-    let unit = match item.unit() {
-        "" => String::new(),
-        unit => format!(" {unit} of"),
-    };
-    format!("{}{unit} {item}", super::accept::told(count))
+    let many = if count == 1.0 { "" } else { "s" };
+    match item.unit() {
+        "" => format!("{} {}{many}", told_count(count), item.word().replace('-', " ")),
+        unit => format!("{} {unit} of {}", told_count(count), item.word().replace('-', " ")),
+    }
 }
 
 /// What a point should be, in a few cells: `4 sp`, `0`, `3 or more`, `yes`.
@@ -79,8 +80,8 @@ pub fn meant(point: &Point, body: &Body) -> String {
     match point.goal {
         Goal::Yes => "yes".to_owned(),
         Goal::Told { .. } => "told".to_owned(),
-        Goal::NotLess { target } if point.kind == PointKind::Count => format!("{target:.0} up"),
-        Goal::NotLess { target } => format!("{target:.2} m up"),
+        Goal::NotLess { target } if point.kind == PointKind::Count => format!("{target:.0}+"),
+        Goal::NotLess { target } => format!("{target:.2} m+"),
         Goal::Near { target: 0.0, .. } => "0".to_owned(),
         Goal::Near { target, .. } if point.kind == PointKind::Length => in_spans_where_neat(target, body),
         Goal::Near { target, .. } => format!("{target:+.3} m"),

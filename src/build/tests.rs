@@ -246,3 +246,11 @@ fn what_is_used_serves_the_earlier_stage_first() {
     assert_eq!(refused[0].field, "count");
     assert!(refused[0].why.contains("100 on hand"), "{}", refused[0]);
 }
+
+#[test]
+fn every_point_has_a_name_for_narrow_columns() {
+    let house = Trial::new("Long house").say("length", "11 m").say("ratio", "1:2").house();
+    for p in house.stages.iter().flat_map(|s| &s.points) {
+        assert!(p.point.short.chars().count() <= 14, "{}", p.point.short);
+    }
+}

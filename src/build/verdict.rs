@@ -1,6 +1,7 @@
 //! What a reading makes of its point.
 
 use super::stage::{Goal, Point, PointKind};
+use crate::measure::told;
 
 /// What can be said of a point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,7 +79,7 @@ pub fn amount(kind: PointKind, value: f64) -> String {
     match kind {
         PointKind::Count | PointKind::YesNo => format!("{value:+.0}"),
         PointKind::Angle => format!("{value:+.1}°"),
-        _ if value.abs() < 0.9995 => format!("{:+.0} mm", (value * 1000.0).round() + 0.0),
+        _ if value.abs() < 0.9995 => told::signed_millimetres(value),
         _ => format!("{value:+.3} m"),
     }
 }

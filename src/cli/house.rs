@@ -9,7 +9,9 @@ use crate::build::accept;
 use crate::build::house::{From, House, PointNow, StageNow};
 use crate::build::next::day;
 use crate::build::stage::{STAGES, by_id};
-use crate::build::{Moment, verdict::Verdict};
+use crate::build::verdict::Verdict;
+use crate::build::{Moment, telling};
+use crate::measure::Body;
 
 /// One house: stages, points, items, doubts, what is next.
 #[derive(Debug, clap::Args)]
@@ -61,7 +63,7 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
     lines.extend(ladder(house));
     for stage in shown {
         lines.push(String::new());
-        lines.extend(in_full(stage));
+        lines.extend(in_full(stage, &brief.body));
     }
     lines.push(String::new());
     lines.extend(
@@ -104,12 +106,13 @@ fn ladder(house: &House) -> Vec<String> {
 }
 
 /// A stage with its cautions, points and items.
-fn in_full(now: &StageNow) -> Vec<String> {
+fn in_full(now: &StageNow, body: &Body) -> Vec<String> {
     let mut lines = vec![format!("{} {}, {}", now.stage.number, now.stage.says, now.state.word())];
     lines.extend(now.stage.cautions.iter().map(|caution| format!("  ! {caution}")));
     if !now.points.is_empty() {
         let head = ["point", "", "meant", "read", "off", "verdict", ""].map(str::to_owned).to_vec();
-        let rows: Vec<Vec<String>> = std::iter::once(head).chain(now.points.iter().map(point)).collect();
+        let rows: Vec<Vec<String>> =
+            std::iter::once(head).chain(now.points.iter().map(|p| point(p, body))).collect();
         let sides = [Side::Left, Side::Left, Side::Right, Side::Right, Side::Right, Side::Left, Side::Left];
         lines.extend(lined_up("  ", &sides, &rows));
     }
@@ -128,8 +131,7 @@ fn in_full(now: &StageNow) -> Vec<String> {
     lines
 }
 
-fn point(now: &PointNow) -> Vec<String> {
-    let read = now.value.map_or_else(String::new, |v| told::value(now.point.kind, v));
+fn point(now: &PointNow, body: &Body) -> Vec<String> {
     let mut words: Vec<&str> = Vec::new();
     match now.from {
         From::Reading => {}
@@ -144,9 +146,9 @@ fn point(now: &PointNow) -> Vec<String> {
     vec![
         now.point.id.clone(),
         now.point.says.clone(),
-        told::goal(now),
-        read,
-        told::difference(now),
+        telling::meant(&now.point, body),
+        telling::read(now),
+        telling::difference(now),
         verdict.to_owned(),
         words.join("; "),
     ]

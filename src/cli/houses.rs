@@ -8,8 +8,8 @@ use super::says::Said;
 use super::scribe::Scribe;
 use super::told;
 use crate::book::{Book, BookError, HouseLine};
-use crate::build::accept;
 use crate::build::stage::STAGES;
+use crate::build::telling;
 use crate::build::{House, Moment};
 
 /// All houses at a glance.
@@ -96,7 +96,7 @@ fn row(house: &House, now: Moment) -> Vec<String> {
         .items
         .iter()
         .filter(|i| i.short > 0.0)
-        .map(|i| format!("{} {}", accept::told(i.short), i.need.item))
+        .map(|i| telling::of_item(i.need.item, i.short))
         .collect();
     let short = match short.as_slice() {
         [] => "-".to_owned(),

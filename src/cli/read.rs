@@ -12,6 +12,7 @@ use crate::build::accept;
 use crate::build::draft::Draft;
 use crate::build::house::PointNow;
 use crate::build::stage::PointKind;
+use crate::build::telling;
 use crate::measure::Unit;
 
 /// Record a reading of a point.
@@ -85,19 +86,19 @@ impl Read {
 
 /// `set-out/ab: 6.970 m (4 sp + 2 mm), meant 6.968 m, +2 mm: true`.
 fn line(house: &House, name: &str, now: &PointNow) -> String {
-    let kind = now.point.kind;
-    let read = now.value.map_or_else(String::new, |v| match kind {
-        PointKind::Length => told::both(v, &house.worked.brief.body),
-        _ => told::value(kind, v),
-    });
+    let body = &house.worked.brief.body;
+    let (read, meant) = match (now.point.kind, now.value, now.point.goal.target()) {
+        (PointKind::Length, Some(read), Some(target)) => (told::both(read, body), told::both(target, body)),
+        _ => (telling::read(now), telling::meant(&now.point, body)),
+    };
     let repeats = match &now.reading {
         Some(reading) if reading.ids.len() > 1 => format!(", the mean of {}", reading.ids.len()),
         _ => String::new(),
     };
-    let difference = match told::difference(now) {
+    let difference = match telling::difference(now) {
         off if off.is_empty() => off,
         off => format!(", {off}"),
     };
     let why = now.why.as_ref().map_or_else(String::new, |why| format!(" ({why})"));
-    format!("{name}: {read}{repeats}, meant {}{difference}: {}{why}", told::goal(now), now.verdict.word())
+    format!("{name}: {read}{repeats}, meant {meant}{difference}: {}{why}", now.verdict.word())
 }

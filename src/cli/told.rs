@@ -1,42 +1,11 @@
-//! Values told to people, and the same values in JSON.
+//! Lengths told in metres and spans, and values in JSON.
 
 use serde_json::Value;
 
 use crate::build::entry::Item;
-use crate::build::house::PointNow;
-use crate::build::stage::{Goal, PointKind};
-use crate::build::verdict::amount;
+use crate::build::stage::PointKind;
 use crate::build::worked::Worked;
 use crate::measure::{Body, Metres, told};
-
-/// A value of a point.
-pub(super) fn value(kind: PointKind, value: f64) -> String {
-    match kind {
-        PointKind::Length => told::metres(value),
-        PointKind::Signed | PointKind::Pair => amount(kind, value),
-        PointKind::Angle => format!("{value:.1}°"),
-        PointKind::Count => crate::build::accept::told(value),
-        PointKind::YesNo => if value >= 1.0 { "yes" } else { "no" }.to_owned(),
-    }
-}
-
-/// What a point should be.
-pub(super) fn goal(now: &PointNow) -> String {
-    match now.point.goal {
-        Goal::Near { target, .. } => value(now.point.kind, target),
-        Goal::NotLess { target } => format!("at least {}", value(now.point.kind, target)),
-        Goal::Told { .. } => "told".to_owned(),
-        Goal::Yes => "yes".to_owned(),
-    }
-}
-
-/// What a point's value is off by; nothing where there is none or no target.
-pub(super) fn difference(now: &PointNow) -> String {
-    now.difference.map_or_else(String::new, |off| match now.point.kind {
-        PointKind::Count => format!("{off:+}"),
-        kind => amount(kind, off),
-    })
-}
 
 /// A length in metres and in spans.
 pub(super) fn both(length_m: f64, body: &Body) -> String {

@@ -66,6 +66,8 @@ pub enum Act {
     Find,
     /// The next kind of entry only.
     KindOnly,
+    /// Keep the form, whichever field is typed in.
+    KeepNow,
     /// The next field.
     NextField,
     /// The field before.
@@ -125,8 +127,9 @@ const fn ctrl(
     shown: &'static str,
     act: Act,
     says: &'static str,
+    foot: &'static str,
 ) -> Binding {
-    Binding { places, code: KeyCode::Char(letter), held: KeyModifiers::CONTROL, shown, act, says, foot: "" }
+    Binding { places, code: KeyCode::Char(letter), held: KeyModifiers::CONTROL, shown, act, says, foot }
 }
 
 /// Every key there is.
@@ -140,7 +143,7 @@ pub const TABLE: &[Binding] = &[
     key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold all"),
     key(&[House], KeyCode::Up, "Up", Act::Back, "the line above", ""),
     key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
-    key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", ""),
+    key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", "stage"),
     key(&[House], KeyCode::Left, "Left", Act::StageDown, "the stage below on the ladder", ""),
     key(
         &[House],
@@ -156,15 +159,15 @@ pub const TABLE: &[Binding] = &[
         "a",
         Act::Again,
         "read the chosen point once more, beside the first",
-        "again",
+        "",
     ),
-    key(&[House], KeyCode::Char('m'), "m", Act::Moved, "tell that a peg was moved", "moved"),
+    key(&[House], KeyCode::Char('m'), "m", Act::Moved, "tell that a peg was moved", ""),
     key(&[House], KeyCode::Char('t'), "t", Act::Tally, "tell what came, was used or was lost", "tally"),
     key(&[House], KeyCode::Char('s'), "s", Act::Sign, "sign the stage", "sign"),
-    key(&[House], KeyCode::Char('x'), "x", Act::Strike, "strike the chosen reading", "strike"),
-    key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", "hold"),
-    key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", "brief"),
-    key(&[House], KeyCode::Char('f'), "f", Act::Fold, "fold the steps away, or show them", "fold"),
+    key(&[House], KeyCode::Char('x'), "x", Act::Strike, "strike the chosen reading", ""),
+    key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", ""),
+    key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", ""),
+    key(&[House], KeyCode::Char('f'), "f", Act::Fold, "the steps and cautions, or the readings", "steps"),
     key(&[DayBook], KeyCode::Up, "Up", Act::Back, "the newer entry", ""),
     key(&[DayBook], KeyCode::Down, "Down", Act::Forth, "the older entry", "choose"),
     key(&[DayBook], KeyCode::Char('x'), "x", Act::Strike, "strike the entry, with the reason", "strike"),
@@ -197,9 +200,10 @@ pub const TABLE: &[Binding] = &[
     key(&[Help], KeyCode::Char('q'), "q", Act::Out, "back", ""),
     key(&[Help], KeyCode::Up, "Up", Act::Back, "up", ""),
     key(&[Help], KeyCode::Down, "Down", Act::Forth, "down", ""),
-    ctrl(ALL, 'z', "Ctrl-Z", Act::Suspend, "stop the program for a while; fg goes on"),
-    ctrl(ALL, 'l', "Ctrl-L", Act::Redraw, "draw everything anew"),
-    ctrl(ALL, 'c', "Ctrl-C", Act::Leave, "leave; nothing kept is lost"),
+    ctrl(&[Form], 's', "Ctrl-S", Act::KeepNow, "keep it now, whichever field is typed in", "keep now"),
+    ctrl(ALL, 'z', "Ctrl-Z", Act::Suspend, "stop the program for a while; fg goes on", ""),
+    ctrl(ALL, 'l', "Ctrl-L", Act::Redraw, "draw everything anew", ""),
+    ctrl(ALL, 'c', "Ctrl-C", Act::Leave, "leave; nothing kept is lost", ""),
 ];
 
 /// What a key does in a place.

@@ -23,3 +23,6 @@ pub mod view;
 pub mod views;
 
 pub use runtime::run;
+
+#[cfg(test)]
+mod tests;

@@ -3,7 +3,7 @@
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
-use super::keys::{self, Place};
+use super::keys::{self, Act, Binding, Place};
 use super::look::{Meaning, style};
 use super::model::{Model, Page};
 use super::msg::Target;
@@ -47,18 +47,21 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
     pen.drawn
 }
 
-/// The keys of the place, from the one table.
+/// The keys of the place, from the one table; the help always has its place.
 fn foot_line(place: Place, area: Rect, pen: &mut Pen<'_>) {
+    let wide = |b: &Binding| (b.shown.len() + 1 + b.foot.len()) as u16;
+    let is_help = |b: &&Binding| b.act == Act::Help;
+    let kept_free = keys::of(place).find(is_help).map_or(0, |b| wide(b) + 2);
     let mut at = 1;
     for binding in keys::of(place).filter(|b| !b.foot.is_empty()) {
-        let wide = (binding.shown.len() + 1 + binding.foot.len()) as u16;
-        if at + wide > area.width {
-            break;
+        let free = if is_help(&binding) { 0 } else { kept_free };
+        if at + wide(binding) + free > area.width {
+            continue;
         }
         pen.styled(stretch(area, at, binding.shown.len() as u16), binding.shown, style(Meaning::Key));
         let word = stretch(area, at + binding.shown.len() as u16 + 1, binding.foot.len() as u16);
         pen.line(word, binding.foot, Meaning::Quiet);
-        pen.target(stretch(area, at, wide), Target::Key(binding.code));
-        at += wide + 2;
+        pen.target(stretch(area, at, wide(binding)), Target::Key(binding.code));
+        at += wide(binding) + 2;
     }
 }

@@ -3,4 +3,6 @@
 
 mod desk;
 mod outside;
+mod screens;
+mod seat;
 mod store;

@@ -9,14 +9,16 @@ pub(super) const BEAM_PAST_M: f64 = 0.3;
 /// A peg above the ground, m (common practice).
 const PEG_M: f64 = 0.2;
 /// Down a slope from the ridge, the cap reaches this far, m.
-const CAP_M: f64 = 0.5;
+const CAP_M: f64 = 0.7;
+/// Over the ridge pole lie the top rows, the upper ridge pole and the cap, m.
+const CAP_OVER_M: f64 = 0.3;
 
 /// How wide and how high a house is when it is built, m.
 #[must_use]
 pub fn extent(worked: &Worked) -> (f64, f64) {
     let brief = &worked.brief;
     let past = brief.frame.eave_m.max(BEAM_PAST_M);
-    (brief.width_m + 2.0 * past, brief.posts.height_m + worked.roof.rise_m)
+    (brief.width_m + 2.0 * past, brief.posts.height_m + worked.roof.rise_m + CAP_OVER_M)
 }
 
 /// Draws a house as far as it is built, on ground that reaches `ground_m` to
@@ -24,20 +26,20 @@ pub fn extent(worked: &Worked) -> (f64, f64) {
 #[must_use]
 pub fn elevation(worked: &Worked, built: &Built, ground_m: f64) -> Sketch {
     let mut sketch = Sketch::default();
-    sketch.line([-ground_m, 0.0], [ground_m, 0.0], Means::Ground);
     let half = worked.brief.width_m / 2.0;
     let head = worked.brief.posts.height_m;
-    for (stands, side) in built.posts.into_iter().zip(SIDES) {
-        let height = if stands { head } else { PEG_M };
-        if stands || built.pegged {
-            sketch.line([side * half, 0.0], [side * half, height], Means::Post);
-        }
-    }
     let roof = Roof::of(worked);
     if built.raised {
         roof.thatch(&mut sketch, built.rows);
         roof.rafters(&mut sketch, built.rows);
         sketch.line([0.0, head], [0.0, roof.ridge], Means::Post);
+    }
+    sketch.line([-ground_m, 0.0], [ground_m, 0.0], Means::Ground);
+    for (stands, side) in built.posts.into_iter().zip(SIDES) {
+        let height = if stands { head } else { PEG_M };
+        if stands || built.pegged {
+            sketch.line([side * half, 0.0], [side * half, height], Means::Post);
+        }
     }
     if built.beams {
         sketch.line([-half - BEAM_PAST_M, head], [half + BEAM_PAST_M, head], Means::Beam);
@@ -92,8 +94,8 @@ impl Roof {
             let [x, y] = self.up(side, share);
             let low = y.min(self.head);
             let corners =
-                vec![self.up(side, 0.0), [x, y], [0.0, y], [0.0, low], [side * self.half.min(x.abs()), low]];
-            sketch.shapes.push(Shape::Area { corners });
+                vec![self.up(side, 0.0), [x, y], [0.0, y], [0.0, low], [side * self.half.max(x.abs()), low]];
+            sketch.shapes.push(Shape::Area { corners, means: Means::Thatch });
         }
     }
 
@@ -113,9 +115,11 @@ impl Roof {
     fn cap(&self, sketch: &mut Sketch, caps: f64) {
         let slope = self.eave_out.hypot(self.ridge - self.eave);
         let share = 1.0 - (caps * CAP_M / slope).min(0.5);
-        for side in SIDES {
-            sketch.line(self.up(side, share), self.up(side, 1.0), Means::Cap);
-        }
+        let [x, y] = self.up(1.0, share);
+        let top = [0.0, self.ridge + CAP_OVER_M];
+        sketch.shapes.push(Shape::Area { corners: vec![[-x, y], top, [x, y]], means: Means::Cap });
+        sketch.line([-x, y], top, Means::Cap);
+        sketch.line([x, y], top, Means::Cap);
     }
 }
 

@@ -1,7 +1,7 @@
 //! The posts from above: which stand, and how far their heads lean.
 
-use super::plan::{design, meant};
-use super::{Means, Side, Sign, Sketch, enlarged};
+use super::plan::{design, sides};
+use super::{Key, Means, Side, Sign, Sketch, enlarged};
 use crate::build::house::{House, StageNow};
 use crate::build::verdict::Verdict;
 use crate::build::worked::Post;
@@ -12,9 +12,10 @@ const ROOM: f64 = 0.25;
 /// Draws the posts of a house.
 #[must_use]
 pub fn lean(house: &House) -> Sketch {
-    let mut sketch = Sketch::default();
+    let design = design(house);
+    let mut sketch = Sketch { anchor: Some(design.c), ..Sketch::default() };
     let Some(stage) = house.stage("posts") else { return sketch };
-    meant(&mut sketch, house, &design(house));
+    sides(&mut sketch, &design, Means::Design);
     sketch.sign([0.0, 0.0], Sign::Mark, Means::Note);
     let leans: Vec<(&Post, [f64; 2], bool)> =
         house.worked.posts.iter().filter_map(|post| lean_of(stage, post)).collect();
@@ -29,13 +30,16 @@ pub fn lean(house: &House) -> Sketch {
         let at = [post.x_m, post.y_m];
         let sign = if founded(stage, post) { Sign::Post } else { Sign::Hole };
         sketch.sign(at, sign, Means::Post);
-        let side = if post.x_m > 0.0 { Side::Right } else { Side::Left };
+        // Out of the way of the lean.
+        let along = leans.iter().find(|(p, ..)| p.id == post.id).map_or(0.0, |(_, [x, _], _)| *x);
+        let right = if along == 0.0 { post.x_m > 0.0 } else { along < 0.0 };
         if post.corner {
-            sketch.label(at, side, &*post.id, Means::Note);
+            sketch.label(at, if right { Side::Right } else { Side::Left }, &*post.id, Means::Note);
         }
     }
-    let scale = if leans.is_empty() { String::new() } else { format!(", leans x {times:.0}") };
-    sketch.caption = vec![format!("posts from above{scale}"), "o place   # on hard ground".to_owned()];
+    let scale = if leans.is_empty() { String::new() } else { format!(", leans x\u{a0}{times:.0}") };
+    sketch.caption = format!("posts{scale}");
+    sketch.legend = vec![(Key::Sign(Sign::Hole), "place"), (Key::Sign(Sign::Post), "on hard ground")];
     sketch
 }
 
@@ -92,6 +96,6 @@ mod tests {
         // 20 times 30 mm would be 0.6 m; 50 times would pass a quarter of 5.226 m.
         assert!((along - 0.6).abs() < 1e-9 && across == 0.0);
         assert_eq!(means, Means::Out);
-        assert_eq!(sketch.caption[0], "posts from above, leans x 20");
+        assert_eq!(sketch.caption, "posts, leans x\u{a0}20");
     }
 }

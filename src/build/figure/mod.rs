@@ -24,8 +24,15 @@ pub type At = [f64; 2];
 pub struct Sketch {
     /// What is drawn, the later over the earlier.
     pub shapes: Vec<Shape>,
-    /// What it is and how its errors are enlarged, line by line.
-    pub caption: Vec<String>,
+    /// What it is, and how many times its errors are enlarged. What may not be
+    /// parted at the end of a line is held together by no-break spaces.
+    pub caption: String,
+    /// A place that ought to fall in the middle of a cell or of a pixel, and
+    /// with it those mirrored along and across: an error then shows by its own
+    /// size and not by where it happens to fall.
+    pub anchor: Option<At>,
+    /// What its lines and signs stand for.
+    pub legend: Vec<(Key, &'static str)>,
 }
 
 /// Something drawn.
@@ -53,6 +60,8 @@ pub enum Shape {
     Area {
         /// Its corners, in turn.
         corners: Vec<At>,
+        /// What it is.
+        means: Means,
     },
     /// A small sign.
     Sign {
@@ -120,6 +129,19 @@ pub enum Sign {
     Person,
 }
 
+/// What a legend explains.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Key {
+    /// A line.
+    Line(Means),
+    /// A way.
+    Way(Means),
+    /// A sign.
+    Sign(Sign),
+    /// A letter.
+    Letter(char),
+}
+
 /// The side of a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {
@@ -163,7 +185,7 @@ impl Sketch {
                     take(*from);
                     take(*to);
                 }
-                Shape::Area { corners } => corners.iter().copied().for_each(&mut take),
+                Shape::Area { corners, .. } => corners.iter().copied().for_each(&mut take),
                 Shape::Sign { at, .. } => take(*at),
                 Shape::Label { .. } => {}
             }

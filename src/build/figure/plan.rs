@@ -1,19 +1,19 @@
 //! The set-out from above: what is meant, what was read, what is to move.
 
-use super::{At, Means, Side, Sign, Sketch, enlarged};
+use super::{At, Key, Means, Side, Sign, Sketch, enlarged};
 use crate::build::findings::SetOut;
 use crate::build::house::House;
 use crate::reckon::net::{Corner, Corners, Pair};
 use crate::reckon::pegs;
 
 /// The share of the width that the largest error may take up.
-const ROOM: f64 = 0.2;
+const ROOM: f64 = 0.25;
 
 /// Draws the set-out of a house.
 #[must_use]
 pub fn plan(house: &House) -> Sketch {
     let design = design(house);
-    let mut sketch = Sketch::default();
+    let mut sketch = Sketch { anchor: Some(design.c), ..Sketch::default() };
     let found = house.stage("set-out").and_then(|s| s.findings.set_out.as_ref());
     match found {
         Some(set_out) if set_out.square.suspects.is_empty() => as_read(&mut sketch, house, set_out, &design),
@@ -21,9 +21,10 @@ pub fn plan(house: &House) -> Sketch {
             let suspects = found.map_or(&[][..], |s| &s.square.suspects);
             distances(&mut sketch, house, suspects, &design);
             pegs_at(&mut sketch, &design, Means::Note);
-            sketch.caption = vec!["plan".to_owned(), ". meant   - read".to_owned()];
+            sketch.caption = "plan".to_owned();
+            sketch.legend = vec![(Key::Line(Means::Design), "meant"), (Key::Line(Means::Read), "read")];
             if !suspects.is_empty() {
-                sketch.caption[1].push_str("   ? a slip");
+                sketch.legend.push((Key::Letter('?'), "may be a slip"));
             }
         }
     }
@@ -37,11 +38,15 @@ pub(super) fn design(house: &House) -> Corners<At> {
     Corners::<At>::design(brief.length_m, brief.width_m)
 }
 
-/// The four sides as they are meant, and where side posts will stand.
-pub(super) fn meant(sketch: &mut Sketch, house: &House, design: &Corners<At>) {
+/// The four sides.
+pub(super) fn sides(sketch: &mut Sketch, corners: &Corners<At>, means: Means) {
     for corner in Corner::ALL {
-        sketch.line(*design.at(corner), *design.at(corner.next()), Means::Design);
+        sketch.line(*corners.at(corner), *corners.at(corner.next()), means);
     }
+}
+
+/// Where side posts will stand.
+fn side_posts(sketch: &mut Sketch, house: &House) {
     for post in house.worked.posts.iter().filter(|p| !p.corner) {
         sketch.sign([post.x_m, post.y_m], Sign::Hole, Means::Design);
     }
@@ -56,10 +61,13 @@ fn pegs_at(sketch: &mut Sketch, pegs: &Corners<At>, means: Means) {
 /// Before the pegs are settled: which distances were read, and which of them
 /// may be a slip.
 fn distances(sketch: &mut Sketch, house: &House, suspects: &[Pair], design: &Corners<At>) {
-    meant(sketch, house, design);
+    sides(sketch, design, Means::Design);
     let read = |pair: &Pair| house.readings.of("set-out", pair.name()).is_some();
     // The sides over the diagonals, the suspected over all.
     for suspected in [false, true] {
+        if suspected {
+            side_posts(sketch, house);
+        }
         for pair in Pair::ALL.into_iter().rev().filter(read).filter(|p| suspects.contains(p) == suspected) {
             let (from, to) = pair.ends();
             let from = from.map_or([0.0, 0.0], |c| *design.at(c));
@@ -92,10 +100,9 @@ fn as_read(sketch: &mut Sketch, house: &House, set_out: &SetOut, design: &Corner
         let ([x, y], [u, v]) = (*design.at(corner), off(corner));
         [x + times * u, y + times * v]
     });
-    meant(sketch, house, design);
-    for corner in Corner::ALL {
-        sketch.line(*shown.at(corner), *shown.at(corner.next()), Means::Read);
-    }
+    sides(sketch, design, Means::Design);
+    sides(sketch, &shown, Means::Read);
+    side_posts(sketch, house);
     let moves = || set_out.moves.iter().map(|m| m.corner);
     for corner in moves() {
         sketch.way(*shown.at(corner), *design.at(corner), Means::Move);
@@ -104,9 +111,10 @@ fn as_read(sketch: &mut Sketch, house: &House, set_out: &SetOut, design: &Corner
     for corner in moves() {
         sketch.label(*shown.at(corner), Side::On, corner.name().to_uppercase(), Means::Move);
     }
-    sketch.caption = vec![format!("plan, errors x {times:.0}"), ". meant   - as read".to_owned()];
+    sketch.caption = format!("plan, errors x\u{a0}{times:.0}");
+    sketch.legend = vec![(Key::Line(Means::Design), "meant"), (Key::Line(Means::Read), "as read")];
     if moves().next().is_some() {
-        sketch.caption[1].push_str("   > move");
+        sketch.legend.push((Key::Way(Means::Move), "move"));
     }
 }
 
@@ -139,7 +147,7 @@ mod tests {
         assert_eq!(lines(&sketch, Means::Move), 0);
     }
 
-    /// Peg C stands 50 mm too far along the house.
+    /// Peg C stands 60 mm too far along the house.
     ///
     /// Source: Euclid, Elements I.47, from the corners of 8 m by 6 m.
     #[test]
@@ -147,10 +155,10 @@ mod tests {
         let house = Trial::new("Tern house")
             .span("2 m")
             .read("set-out/ab", "8.000 m")
-            .read("set-out/bc", "6.0002 m")
-            .read("set-out/cd", "8.050 m")
+            .read("set-out/bc", "6.0003 m")
+            .read("set-out/cd", "8.060 m")
             .read("set-out/da", "6.000 m")
-            .read("set-out/ac", "10.0400 m")
+            .read("set-out/ac", "10.0481 m")
             .read("set-out/bd", "10.000 m")
             .house();
         let sketch = plan(&house);
@@ -164,9 +172,9 @@ mod tests {
             .collect();
         let [(from, to)] = ways.as_slice() else { panic!("{ways:?}") };
         assert_eq!(*to, [4.0, 3.0]);
-        // 20 times 50 mm; the readings are rounded to 0.1 mm.
-        assert!((from[0] - 5.0).abs() < 0.01 && (from[1] - 3.0).abs() < 0.01, "{from:?}");
-        assert_eq!(sketch.caption[0], "plan, errors x 20");
+        // 20 times 60 mm; the readings are rounded to 0.1 mm.
+        assert!((from[0] - 5.2).abs() < 0.01 && (from[1] - 3.0).abs() < 0.01, "{from:?}");
+        assert_eq!(sketch.caption, "plan, errors x\u{a0}20");
     }
 
     fn slip() -> Trial {

@@ -48,26 +48,26 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
         })
         .collect();
     for i in 1..=worked.frames_m.len() {
-        points.push(Point::signed(
+        let level = Point::signed(
             format!("beam-{i}/level"),
             format!("beam {i}, c-d end above a-b end"),
             0.0,
             LEVEL_M,
-        ));
-        points.push(Point::count(
-            format!("beam-{i}/turns"),
-            format!("beam {i}, fewest turns in a lashing"),
-            turns,
-        ));
+        );
+        let tied =
+            Point::count(format!("beam-{i}/turns"), format!("beam {i}, fewest turns in a lashing"), turns);
+        points.extend([level.short(format!("beam {i} level")), tied.short(format!("beam {i} turns"))]);
     }
     for (id, says) in [("ab", "a-b"), ("cd", "c-d")] {
-        points.push(Point::count(
+        let tied = Point::count(
             format!("plate-{id}/turns"),
             format!("plate {says}, fewest turns in a lashing"),
             turns,
-        ));
+        );
+        points.push(tied.short(format!("plate {says} turn")));
     }
-    points.push(Point::count("braces/turns", "wall braces, fewest turns in a lashing", turns));
+    let braces = Point::count("braces/turns", "wall braces, fewest turns in a lashing", turns);
+    points.push(braces.short("brace turns"));
     points
 }
 

@@ -41,9 +41,9 @@ pub const STAGE: Stage = Stage {
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     vec![
-        Point::count("caps", "cap panels laid", worked.thatch.cap_panels),
-        Point::count("pins", "fewest pins in a cap", worked.brief.roofing.pins_per_cap),
-        Point::yes("no-daylight", "no daylight seen from inside"),
+        Point::count("caps", "cap panels laid", worked.thatch.cap_panels).short("caps laid"),
+        Point::count("pins", "fewest pins in a cap", worked.brief.roofing.pins_per_cap).short("fewest pins"),
+        Point::yes("no-daylight", "no daylight seen from inside").short("no daylight"),
     ]
 }
 

@@ -43,12 +43,19 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let mut points: Vec<Point> = (1..=3)
         .map(|i| {
             Point::near(format!("span-{i}"), format!("{name}'s span on the rod, {i}"), span, span * 0.01)
+                .short(format!("span, {i}"))
         })
         .collect();
-    points.push(Point::told("bearing", "which way the ridge runs (degrees)", PointKind::Angle, None));
-    points.push(Point::told("fall", "fall of the ground across the plan", PointKind::Length, Some(0.3)));
-    points.push(Point::yes("above-high-water", "above the highest known water"));
-    points.push(Point::yes("nothing-can-fall", "no tree or limb can reach it"));
+    points.push(
+        Point::told("bearing", "which way the ridge runs (degrees)", PointKind::Angle, None)
+            .short("ridge runs"),
+    );
+    points.push(
+        Point::told("fall", "fall of the ground across the plan", PointKind::Length, Some(0.3))
+            .short("fall of ground"),
+    );
+    points.push(Point::yes("above-high-water", "above the highest known water").short("above water"));
+    points.push(Point::yes("nothing-can-fall", "no tree or limb can reach it").short("nothing falls"));
     points
 }
 

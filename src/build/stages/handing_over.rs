@@ -1,6 +1,7 @@
 //! Stage 9: handing over.
 
-use super::{nothing, step};
+use super::step;
+use crate::build::findings::Findings;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
 use crate::build::worked::Worked;
@@ -33,7 +34,7 @@ pub const STAGE: Stage = Stage {
     ],
     points,
     needs,
-    findings: nothing,
+    findings,
     rule: Rule::AllRead,
     rule_says: "every question is answered and the owner has given their word",
     figure: Figure::Elevation,
@@ -41,12 +42,21 @@ pub const STAGE: Stage = Stage {
 
 fn points(_: &Worked, _: &Readings) -> Vec<Point> {
     vec![
-        Point::yes("no-post-moved", "no post has moved"),
-        Point::yes("lashings-tight", "all lashings are tight"),
-        Point::yes("no-drip", "no drip in rain or poured water"),
-        Point::yes("fire-distance", "the hearth is far enough from wall and thatch"),
-        Point::yes("owner-word", "the owner takes the house (by whose word)"),
+        Point::yes("no-post-moved", "no post has moved").short("posts unmoved"),
+        Point::yes("lashings-tight", "all lashings are tight").short("lashings tight"),
+        Point::yes("no-drip", "no drip in rain or poured water").short("no drip"),
+        Point::yes("fire-distance", "the hearth is far enough from wall and thatch").short("fire distance"),
+        Point::yes("owner-word", "the owner takes the house (say whose word it is)").short("owner's word"),
     ]
+}
+
+/// The house is not handed over against the owner's word.
+fn findings(_: &Worked, readings: &Readings) -> Findings {
+    let mut found = Findings::default();
+    if readings.number("handing-over", "owner-word").is_some_and(|word| word < 1.0) {
+        found.bars.push("the owner does not take the house yet".to_owned());
+    }
+    found
 }
 
 fn needs(_: &Worked) -> Vec<Need> {

@@ -65,32 +65,23 @@ fn points(worked: &Worked, readings: &Readings) -> Vec<Point> {
     let plumb_m = worked.brief.posts.height_m / 200.0;
     for (i, post) in worked.posts.iter().enumerate() {
         let id = &post.id;
-        points.push(Point::not_less(
-            format!("{id}/depth"),
-            format!("post {id} depth"),
-            worked.brief.posts.depth_m,
-        ));
-        points.push(Point::yes(format!("{id}/hard-ground"), format!("post {id} on hard ground")));
+        let depth =
+            Point::not_less(format!("{id}/depth"), format!("post {id} depth"), worked.brief.posts.depth_m);
+        let hard = Point::yes(format!("{id}/hard-ground"), format!("post {id} stands on hard ground"));
+        points.extend([depth.short(format!("{id} depth")), hard.short(format!("{id} on hard"))]);
         if i > 0 {
-            points.push(Point::signed(
-                format!("{id}/level"),
-                format!("head {id} above head A"),
-                0.0,
-                LEVEL_M,
-            ));
+            let level = Point::signed(format!("{id}/level"), format!("head {id} above head A"), 0.0, LEVEL_M);
+            points.push(level.short(format!("{id} level")));
         }
-        points.push(Point::signed(
-            format!("{id}/plumb-along"),
-            format!("{id} head leans to b-c"),
-            0.0,
-            plumb_m,
-        ));
-        points.push(Point::signed(
-            format!("{id}/plumb-across"),
-            format!("{id} head leans to c-d"),
-            0.0,
-            plumb_m,
-        ));
+        for (axis, says, toward) in [("plumb-along", "along", "b-c"), ("plumb-across", "across", "c-d")] {
+            let plumb = Point::signed(
+                format!("{id}/{axis}"),
+                format!("post {id} leans toward {toward}"),
+                0.0,
+                plumb_m,
+            );
+            points.push(plumb.short(format!("{id} lean {says}")));
+        }
     }
     for (pair, says) in SIX {
         let target = worked.distance_m(pair);

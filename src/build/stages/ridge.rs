@@ -54,24 +54,22 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let plumb_m = worked.roof.rise_m / 200.0;
     let mut points = vec![Point::count("people", "people at hand", worked.people()).beside()];
     for (id, says) in [("da", "d-a end"), ("middle", "middle"), ("bc", "b-c end")] {
-        points.push(Point::equal(format!("legs/{id}"), format!("{says}, a-b leg less c-d leg"), leg_m));
+        let legs = Point::equal(format!("legs/{id}"), format!("{says}, a-b leg less c-d leg"), leg_m);
+        points.push(legs.short(format!("legs {says}")));
     }
     for i in 1..=worked.frames_m.len() {
-        points.push(Point::signed(
-            format!("king-{i}/plumb-along"),
-            format!("king post {i} leans to b-c"),
-            0.0,
-            plumb_m,
-        ));
-        points.push(Point::signed(
-            format!("king-{i}/plumb-across"),
-            format!("king post {i} leans to c-d"),
-            0.0,
-            plumb_m,
-        ));
+        for (axis, says, toward) in [("plumb-along", "along", "b-c"), ("plumb-across", "across", "c-d")] {
+            let plumb = Point::signed(
+                format!("king-{i}/{axis}"),
+                format!("king post {i} leans toward {toward}"),
+                0.0,
+                plumb_m,
+            );
+            points.push(plumb.short(format!("king {i} {says}")));
+        }
     }
-    let turns = worked.brief.frame.wraps;
-    points.push(Point::count("rafters/turns", "rafters, fewest turns in a lashing", turns).beside());
+    let tied = Point::count("rafters/turns", "rafters, fewest turns in a lashing", worked.brief.frame.wraps);
+    points.push(tied.short("rafter turns").beside());
     points
 }
 

@@ -55,9 +55,12 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let mut points: Vec<Point> = (1..=worked.frames_m.len())
         .map(|i| {
             Point::equal(format!("beam-{i}/halves"), format!("beam {i}, a-b half less c-d half"), MIDDLE_M)
+                .short(format!("beam {i} halves"))
         })
         .collect();
-    points.push(Point::not_less("ridge-length", "ridge pole length", worked.roof.ridge_m));
+    points.push(
+        Point::not_less("ridge-length", "ridge pole length", worked.roof.ridge_m).short("ridge length"),
+    );
     let positions = &worked.rafters.positions_m;
     for target in &worked.rafters.order_m {
         let Some(index) = positions.iter().position(|p| p == target) else { continue };
@@ -67,9 +70,13 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
         } else {
             format!("rafter {name} from the middle")
         };
-        points.push(Point::signed(format!("rafter/{name}"), says, *target, PLACE_M));
+        points.push(
+            Point::signed(format!("rafter/{name}"), says, *target, PLACE_M).short(format!("rafter {name}")),
+        );
     }
-    points.push(Point::count("rafters", "rafters cut, both slopes", worked.rafter_count()));
+    points.push(
+        Point::count("rafters", "rafters cut, both slopes", worked.rafter_count()).short("rafters cut"),
+    );
     points
 }
 

@@ -204,17 +204,18 @@ fn derive(found: &mut Findings, worked: &Worked, set_out: Option<&SetOut>) {
     let largest = set_out.map(|s| s.moves.iter().map(|m| m.along_m.hypot(m.across_m)).fold(0.0, f64::max));
     let crossing = square.and_then(|s| s.bisect.as_ref()).map(|b| b.crossing[0].hypot(b.crossing[1]));
     let all = [
-        ("largest-move", "largest peg move", peg, largest),
+        ("largest-move", "largest peg move", "largest move", peg, largest),
         (
             "diagonal-difference",
             "a-c less b-d, as settled",
+            "a-c less b-d",
             diagonal,
             square.map(|s| s.diagonal_difference_m),
         ),
-        ("crossing", "crossing of the diagonals off the mark", peg, crossing),
+        ("crossing", "crossing of the diagonals off the mark", "crossing off", peg, crossing),
     ];
-    for (id, says, tolerance, value) in all {
-        let point = Point::signed(id, says, 0.0, tolerance).beside();
+    for (id, says, short, tolerance, value) in all {
+        let point = Point::signed(id, says, 0.0, tolerance).short(short).beside();
         found.derived.push(Derived { point, value });
     }
 }

@@ -57,20 +57,29 @@ const SLOPES: [(&str, &str); 2] = [("ab", "a-b slope"), ("cd", "c-d slope")];
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let rows = worked.thatch.rows_per_slope;
-    let mut points = vec![Point::yes("first-row", "first row lies other face up")];
+    let mut points = vec![Point::yes("first-row", "first row lies other face up").short("first row")];
     for (id, says) in SLOPES {
-        points.push(Point::yes(format!("eave-{id}"), format!("{says}, eave line straight")));
+        points.push(
+            Point::yes(format!("eave-{id}"), format!("{says}, eave line straight"))
+                .short(format!("{id} eave line")),
+        );
     }
     for (id, says) in SLOPES {
-        points.push(Point::count(format!("rows-{id}"), format!("{says}, rows laid"), rows));
+        points.push(
+            Point::count(format!("rows-{id}"), format!("{says}, rows laid"), rows)
+                .short(format!("{id} rows")),
+        );
     }
     for row in (4..=rows).step_by(4) {
         for (id, says) in SLOPES {
-            points.push(Point::equal(
-                format!("row-{row}/{id}"),
-                format!("row {row}, {says}, ends to the ridge"),
-                ROW_M,
-            ));
+            points.push(
+                Point::equal(
+                    format!("row-{row}/{id}"),
+                    format!("row {row}, {says}, ends to the ridge"),
+                    ROW_M,
+                )
+                .short(format!("row {row} {id}")),
+            );
         }
     }
     points

@@ -30,7 +30,11 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             form.next_word();
             vec![]
         }
-        Act::Enter => entered(model),
+        Act::Enter if waits_for_more(form) => {
+            form.step(1);
+            vec![]
+        }
+        Act::Enter | Act::KeepNow => entered(model),
         _ => vec![],
     }
 }
@@ -46,12 +50,6 @@ fn entered(model: &mut Model) -> Vec<Effect> {
             page.lines.clear();
         }
         return vec![model.reload()];
-    }
-    if waits_for_more(form) {
-        if let Some(form) = &mut model.form {
-            form.step(1);
-        }
-        return vec![];
     }
     let (house, by, at) = (form.house, form.by(), model.now);
     let houses = match &model.page {

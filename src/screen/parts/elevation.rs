@@ -4,7 +4,8 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Rect, Size};
 use ratatui::widgets::Widget;
 
-use super::paper::{Paper, Scale};
+use super::paper::Paper;
+use super::scale::Scale;
 use crate::build::House;
 use crate::build::figure::{elevation, extent, standing};
 
@@ -24,6 +25,13 @@ impl<'a> Elevation<'a> {
     #[must_use]
     pub const fn new(house: &'a House, m_per_col: f64) -> Self {
         Self { house, m_per_col }
+    }
+
+    /// The rows it takes at a scale when it is built, its ground included.
+    #[must_use]
+    pub fn rows(house: &House, m_per_col: f64) -> u16 {
+        // No screen is higher; the cast keeps to the bounds of its type.
+        (extent(&house.worked).1 / m_per_col / 2.0).ceil().min(1000.0) as u16 + 1
     }
 }
 
@@ -46,8 +54,7 @@ impl Widget for &Elevation<'_> {
         if area.is_empty() {
             return;
         }
-        let middle = i32::from(area.width.saturating_sub(1) / 2);
-        let scale = Scale { m_per_col: self.m_per_col, middle, ground: i32::from(area.height) - 1 };
+        let scale = Scale::standing(self.m_per_col, area.width, i32::from(area.height) - 1);
         let ground_m = f64::from(area.width) * self.m_per_col;
         let sketch = elevation(&self.house.worked, &standing(self.house), ground_m);
         Paper::draw(&sketch, scale, area, buf);

@@ -2,11 +2,13 @@
 
 pub mod cells;
 mod elevation;
-mod figure;
+pub mod figure;
 #[cfg(test)]
 mod gallery;
 mod paper;
+mod scale;
 mod slope;
+mod spot;
 
 pub use elevation::{Elevation, common_scale};
 pub use figure::{Drawing, min_size};

@@ -1,135 +1,19 @@
-//! Puts a sketch in metres on cells, in true proportion: a cell is twice as
-//! high as it is wide.
+//! Puts a sketch in metres on cells.
 //!
 //! Level and upright lines are box drawing and join where they meet. Sloping
 //! lines are made of marks at different heights in their cells (`.` and `'`),
 //! or of `╱` and `╲` where they are steep. Whatever mirrors itself about the
 //! middle of the house does so on the cells, to the cell.
 
+use std::ops::{Range, RangeInclusive};
+
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
-use ratatui::style::Style;
 
+use super::scale::{Scale, nearest};
+use super::spot::{EAST, NORTH, POST, SOUTH, Spot, WEST, meaning};
 use crate::build::figure::{At, Means, Shape, Side, Sign, Sketch};
-use crate::screen::look::{Meaning, style};
-
-/// Where metres go on cells.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Scale {
-    /// Metres across a column; a row is twice that.
-    pub m_per_col: f64,
-    /// The column of the middle.
-    pub middle: i32,
-    /// The row of the ground, or of the centre mark.
-    pub ground: i32,
-}
-
-impl Scale {
-    /// The largest that lets a sketch fit a width and height in cells, with
-    /// `side` columns kept for words at the left and right. The top of the
-    /// sketch goes on the top row.
-    pub fn fitting(sketch: &Sketch, width: u16, height: u16, side: u16) -> Option<Self> {
-        let (least, most) = sketch.reach();
-        let (half, up, down) = (most[0].max(-least[0]), most[1], -least[1]);
-        let middle = i32::from(width.saturating_sub(1) / 2);
-        let columns = middle - i32::from(side);
-        let rows = i32::from(height) - 1;
-        if columns < 1 || rows < 1 || half <= 0.0 {
-            return None;
-        }
-        let mut m_per_col = (half / f64::from(columns)).max((up + down) / f64::from(2 * rows));
-        // Both ends are rounded to whole rows: that can take a row more.
-        while nearest(up / m_per_col / 2.0) + nearest(down / m_per_col / 2.0) > rows {
-            m_per_col *= 1.01;
-        }
-        Some(Self { m_per_col, middle, ground: nearest(up / m_per_col / 2.0) })
-    }
-
-    /// How many rows a sketch takes, from the top of the area.
-    pub fn rows(&self, sketch: &Sketch) -> u16 {
-        let lowest = self.cell(sketch.reach().0).1.saturating_add(1);
-        u16::try_from(lowest).unwrap_or(0)
-    }
-
-    /// Columns and rows from the top left of the area, the middles of cells
-    /// being whole.
-    fn place(&self, [x, y]: At) -> [f64; 2] {
-        [f64::from(self.middle) + x / self.m_per_col, f64::from(self.ground) - y / (2.0 * self.m_per_col)]
-    }
-
-    /// The cell of a place. Rounds away from the middle on both sides alike.
-    fn cell(&self, [x, y]: At) -> (i32, i32) {
-        (self.middle + nearest(x / self.m_per_col), self.ground - nearest(y / (2.0 * self.m_per_col)))
-    }
-}
-
-/// The nearest whole number; what is far off any screen stays far off.
-fn nearest(cells: f64) -> i32 {
-    // The cast keeps to the bounds of its type and turns no number to nought.
-    cells.round() as i32
-}
-
-const NORTH: u8 = 1;
-const SOUTH: u8 = 2;
-const EAST: u8 = 4;
-const WEST: u8 = 8;
-
-/// What is in a cell so far.
-#[derive(Debug, Clone, Copy, Default)]
-struct Spot {
-    /// The sides a box line leaves by.
-    sides: u8,
-    /// What runs level in it, where that is not a plain line.
-    level: Option<Means>,
-    /// Half blocks: upper, lower.
-    halves: [bool; 2],
-    /// Any other mark; it goes over the lines.
-    mark: Option<char>,
-    /// How much of it is filled, 0 to 1.
-    fill: f64,
-    style: Style,
-}
-
-impl Spot {
-    fn symbol(&self) -> Option<char> {
-        if self.mark.is_some() {
-            return self.mark;
-        }
-        match self.halves {
-            [true, true] => return Some('█'),
-            [true, false] => return Some('▀'),
-            [false, true] => return Some('▄'),
-            [false, false] => {}
-        }
-        if self.sides != 0 {
-            return Some(joined(self.sides, self.level));
-        }
-        match self.fill {
-            fill if fill >= 0.75 => Some('▒'),
-            fill if fill >= 0.25 => Some('░'),
-            _ => None,
-        }
-    }
-}
-
-/// The box line that leaves a cell by some sides.
-fn joined(sides: u8, level: Option<Means>) -> char {
-    let (upright, across) = (sides & (NORTH | SOUTH), sides & (EAST | WEST));
-    let pick = |plain: char, north: char, south: char, both: char| match upright {
-        0 => plain,
-        NORTH => north,
-        SOUTH => south,
-        _ => both,
-    };
-    match (level, across) {
-        (_, 0) => '│',
-        (Some(Means::Ground), _) => pick('━', '┷', '┯', '┿'),
-        (Some(Means::Beam), _) => pick('═', '╧', '╤', '╪'),
-        (_, EAST) => pick('─', '└', '┌', '├'),
-        (_, WEST) => pick('─', '┘', '┐', '┤'),
-        _ => pick('─', '┴', '┬', '┼'),
-    }
-}
+use crate::screen::look::style;
 
 /// Cells to draw on.
 pub struct Paper {
@@ -178,7 +62,7 @@ impl Paper {
             }
             Shape::Line { from, to, means } => self.line(*from, *to, *means),
             Shape::Way { from, to, means } => self.way(*from, *to, *means),
-            Shape::Area { corners } => self.area(corners),
+            Shape::Area { corners, means } => self.area(corners, *means),
             Shape::Sign { at, sign, means } => self.sign(*at, *sign, *means),
             Shape::Label { at, side, text, means } => self.label(*at, *side, text, *means),
         }
@@ -186,12 +70,23 @@ impl Paper {
 
     fn line(&mut self, from: At, to: At, means: Means) {
         let ((c0, r0), (c1, r1)) = (self.scale.cell(from), self.scale.cell(to));
-        if r0 == r1 {
+        let upright = (to[1] - from[1]).abs() > (to[0] - from[0]).abs();
+        if r0 == r1 && c0 == c1 && upright {
+            self.stub((c0, r0), means);
+        } else if r0 == r1 {
             self.joined((c0, r0), (c1, r1), [WEST, EAST], means);
         } else if c0 == c1 {
             self.joined((c0, r0), (c1, r1), [NORTH, SOUTH], means);
         } else {
             self.sloping(from, to, means);
+        }
+    }
+
+    /// An upright line that is shorter than a row: a peg in the ground.
+    fn stub(&mut self, (col, row): (i32, i32), means: Means) {
+        if let Some(spot) = self.spot(col, row) {
+            spot.sides |= NORTH;
+            spot.style = style(meaning(means));
         }
     }
 
@@ -220,74 +115,54 @@ impl Paper {
 
     /// A sloping line: column by column, or row by row where it is steep.
     fn sloping(&mut self, from: At, to: At, means: Means) {
-        let (cells, steep) = self.along(from, to);
-        for (col, row, rise) in cells {
-            let off = row - row.round();
-            let mark = if steep {
-                match rise {
-                    r if r > 0.4 => '╲',
-                    r if r < -0.4 => '╱',
-                    _ => '│',
-                }
-            } else if rise.abs() >= 0.34 {
-                if off < 0.0 { '\'' } else { '.' }
-            } else if off.abs() <= 1.0 / 6.0 {
-                '─'
-            } else if off < 0.0 {
-                '\''
-            } else {
-                '.'
+        let ([c0, r0], [c1, r1]) = (self.scale.place(from), self.scale.place(to));
+        if (r1 - r0).abs() > 0.75 * (c1 - c0).abs() {
+            let mark = match (c1 - c0) / (r1 - r0) {
+                right if right > 0.4 => '╲',
+                right if right < -0.4 => '╱',
+                _ => '│',
             };
-            self.mark((nearest(col), nearest(row)), mark, means);
+            self.row_by_row(from, to, mark, means);
+            return;
+        }
+        let slope = (r1 - r0) / (c1 - c0);
+        for col in self.columns(from, to) {
+            let row = r0 + (f64::from(col) - c0) * slope;
+            self.mark((col, nearest(row)), at_height(row - row.round(), slope), means);
         }
     }
 
-    /// The cells of a sloping line as fractions, and how many rows it falls
-    /// from one to the next (columns to the right where it is steep). Counted
-    /// from the middle, so that mirrored lines give mirrored cells.
-    fn along(&self, from: At, to: At) -> (Vec<(f64, f64, f64)>, bool) {
+    /// The columns of a line, as far as they are on the paper.
+    fn columns(&self, from: At, to: At) -> RangeInclusive<i32> {
+        let (first, last) = (self.scale.cell(from).0, self.scale.cell(to).0);
+        first.min(last).max(0)..=first.max(last).min(self.width)
+    }
+
+    /// A mark on each row of a line that is not level. Counted from the
+    /// middle, so that mirrored lines give mirrored cells.
+    fn row_by_row(&mut self, from: At, to: At, mark: char, means: Means) {
         let ([c0, r0], [c1, r1]) = (self.scale.place(from), self.scale.place(to));
-        let (run, fall) = (c1 - c0, r1 - r0);
-        let ((a, b), (d, e)) = (self.scale.cell(from), self.scale.cell(to));
-        let steep = fall.abs() > 0.75 * run.abs();
-        if steep {
-            let slope = run / fall;
-            let rows = b.min(e).max(-1)..=b.max(e).min(self.height);
-            let middle = f64::from(self.scale.middle);
-            let at = |row: i32| {
-                let row = f64::from(row);
-                let col = (c0 - middle) + (row - r0) * slope;
-                (middle + col.round(), row, slope)
-            };
-            (rows.map(at).collect(), true)
-        } else {
-            let slope = fall / run;
-            let cols = a.min(d).max(-1)..=a.max(d).min(self.width);
-            let at = |col: i32| {
-                let col = f64::from(col);
-                (col, r0 + (col - c0) * slope, slope)
-            };
-            (cols.map(at).collect(), false)
+        let middle = f64::from(self.scale.middle);
+        let (first, last) = (self.scale.cell(from).1, self.scale.cell(to).1);
+        for row in first.min(last).max(0)..=first.max(last).min(self.height) {
+            // Not past its ends, which lie within their rows.
+            let within = f64::from(row).max(r0.min(r1)).min(r0.max(r1));
+            let col = (c0 - middle) + (within - r0) * (c1 - c0) / (r1 - r0);
+            self.mark((self.scale.middle.saturating_add(nearest(col)), row), mark, means);
         }
     }
 
     /// A line of dots, as far apart level as upright.
     fn dots(&mut self, from: At, to: At) {
         let ((c0, r0), (c1, r1)) = (self.scale.cell(from), self.scale.cell(to));
-        if r0 == r1 {
-            for col in c0.min(c1).max(0)..=c0.max(c1).min(self.width) {
-                if (col - self.scale.middle) % 2 == 0 || col == c0 || col == c1 {
-                    self.mark((col, r0), '·', Means::Design);
-                }
-            }
+        if r0 != r1 {
+            self.row_by_row(from, to, '·', Means::Design);
             return;
         }
-        let [x, y] = self.scale.place(from);
-        let [u, v] = self.scale.place(to);
-        let middle = f64::from(self.scale.middle);
-        for row in r0.min(r1).max(0)..=r0.max(r1).min(self.height) {
-            let col = (x - middle) + (f64::from(row) - y) * (u - x) / (v - y);
-            self.mark((self.scale.middle + nearest(col), row), '·', Means::Design);
+        for col in self.columns(from, to) {
+            if (col - self.scale.middle) % 2 == 0 || col == c0 || col == c1 {
+                self.mark((col, r0), '·', Means::Design);
+            }
         }
     }
 
@@ -295,10 +170,11 @@ impl Paper {
     fn band(&mut self, from: At, to: At, means: Means) {
         let [c0, r0] = self.scale.place(from);
         let [c1, r1] = self.scale.place(to);
-        let (first, last) = (self.scale.cell(from).0, self.scale.cell(to).0);
         let slope = if c1 == c0 { 0.0 } else { (r1 - r0) / (c1 - c0) };
-        let (least, most) = (r0.min(r1), r0.max(r1));
-        for col in first.min(last).max(0)..=first.max(last).min(self.width) {
+        // The columns at its ends are rounded too: a flat line runs on in them.
+        let slack = if slope.abs() < 0.75 { slope.abs() / 2.0 } else { 0.0 };
+        let (least, most) = (r0.min(r1) - slack, r0.max(r1) + slack);
+        for col in self.columns(from, to) {
             let row = r0 + (f64::from(col) - c0) * slope;
             // As high as the line climbs within the column, half a cell at least.
             let reach = (slope.abs() / 2.0 - 0.25).max(0.0);
@@ -318,7 +194,14 @@ impl Paper {
 
     /// A way: sideways first, then up or down, an arrow head at its end.
     fn way(&mut self, from: At, to: At, means: Means) {
-        let ((c0, r0), (c1, r1)) = (self.scale.cell(from), self.scale.cell(to));
+        let (c0, r0) = self.scale.cell(from);
+        let (c1, r1) = if means == Means::Move {
+            self.scale.cell(to)
+        } else {
+            // It is its length that counts, not where it ends.
+            let (right, up) = self.scale.cells([to[0] - from[0], to[1] - from[1]]);
+            (c0.saturating_add(right), r0.saturating_sub(up))
+        };
         for col in c0.min(c1).max(0)..=c0.max(c1).min(self.width) {
             self.mark((col, r0), '─', means);
         }
@@ -344,27 +227,25 @@ impl Paper {
         self.mark((c1, r1), head, means);
     }
 
-    /// Fills an area, a cell by the share of it that lies within.
-    fn area(&mut self, corners: &[At]) {
-        const PARTS: i32 = 4;
-        let corners: Vec<[f64; 2]> = corners.iter().map(|c| self.scale.place(*c)).collect();
-        let reach = |of: usize, most: i32| {
-            let all = corners.iter().map(|c| c[of]);
-            let (least, top) = (all.clone().fold(f64::MAX, f64::min), all.fold(f64::MIN, f64::max));
+    /// Fills an area, half a cell by the share of it that lies within:
+    /// thatch as shade, anything else as blocks.
+    fn area(&mut self, corners: &[At], means: Means) {
+        let corners: Vec<At> = corners.iter().map(|c| self.scale.place(*c)).collect();
+        let reach = |of: fn(&At) -> f64, most: i32| {
+            let least = corners.iter().map(of).fold(f64::MAX, f64::min);
+            let top = corners.iter().map(of).fold(f64::MIN, f64::max);
             nearest(least).max(0)..=nearest(top).min(most)
         };
-        for row in reach(1, self.height) {
-            for col in reach(0, self.width) {
-                let within = (0..PARTS * PARTS)
-                    .filter(|part| {
-                        let part_of = |n: i32| (f64::from(n) + 0.5) / f64::from(PARTS) - 0.5;
-                        let at =
-                            [f64::from(col) + part_of(part % PARTS), f64::from(row) + part_of(part / PARTS)];
-                        encloses(&corners, at)
-                    })
-                    .count();
-                if let Some(spot) = self.spot(col, row) {
-                    spot.fill += within as f64 / f64::from(PARTS * PARTS);
+        for row in reach(|[_, y]| *y, self.height) {
+            for col in reach(|[x, _]| *x, self.width) {
+                let [upper, lower] = halves_within(&corners, col, row);
+                let Some(spot) = self.spot(col, row) else { continue };
+                if means == Means::Thatch {
+                    spot.thatch += (upper + lower) / 2.0;
+                } else if upper.max(lower) >= 0.5 {
+                    spot.halves = [spot.halves[0] || upper >= 0.5, spot.halves[1] || lower >= 0.5];
+                    spot.mark = None;
+                    spot.style = style(meaning(means));
                 }
             }
         }
@@ -375,10 +256,24 @@ impl Paper {
         match sign {
             Sign::Mark => self.mark((col, row), '+', means),
             Sign::Hole | Sign::Pole => self.mark((col, row), 'o', means),
-            Sign::Post => self.mark((col, row), '#', means),
-            Sign::Person => {
-                self.mark((col, row - 1), 'A', means);
-                self.mark((col, row - 2), 'o', means);
+            Sign::Post => self.mark((col, row), POST, means),
+            Sign::Person => self.person(col, row, means),
+        }
+    }
+
+    /// Somebody of ordinary height, standing on a row.
+    fn person(&mut self, col: i32, row: i32, means: Means) {
+        const TALL_M: f64 = 1.7;
+        // Not rounded up: nobody's head is in the beam.
+        let lines: &[&str] = match nearest((TALL_M / self.scale.m_per_row).floor()) {
+            ..=1 => &["i"],
+            2 => &["o", "A"],
+            _ => &["o", "/|\\", "/ \\"],
+        };
+        for (line, row) in lines.iter().rev().zip((0..row).rev()) {
+            let first = col.saturating_sub(i32::from(line.len() > 1));
+            for (col, mark) in (first..).zip(line.chars()).filter(|(_, mark)| *mark != ' ') {
+                self.mark((col, row), mark, means);
             }
         }
     }
@@ -388,22 +283,51 @@ impl Paper {
         let (col, row) = self.scale.cell(at);
         let long = i32::try_from(text.chars().count()).unwrap_or(i32::MAX);
         let first = match side {
-            Side::On => col - (long - 1) / 2,
+            Side::On => col.saturating_sub(long.saturating_sub(1) / 2),
             Side::Left => col.saturating_sub(long),
-            Side::Right => col + 1,
+            Side::Right => col.saturating_add(1),
         };
         if first < 0 || first.saturating_add(long) > self.width {
             return;
         }
-        for (col, letter) in (first..).zip(text.chars()) {
+        // What lies under a space stays to be seen.
+        let letters: Vec<(i32, char)> = (first..).zip(text.chars()).filter(|(_, l)| *l != ' ').collect();
+        let free = |spot: &Spot| spot.sides == 0 && matches!(spot.mark, None | Some('·'));
+        if side != Side::On && letters.iter().any(|(col, _)| self.spot(*col, row).is_some_and(|s| !free(s))) {
+            return;
+        }
+        for (col, letter) in letters {
             self.mark((col, row), letter, means);
         }
     }
 }
 
+/// The mark of a line by how far below the middle of its cell it runs. Where
+/// it falls half a row with each column, two heights look straighter than
+/// three.
+fn at_height(below: f64, slope: f64) -> char {
+    match below {
+        _ if slope.abs() < 0.45 && below.abs() <= 1.0 / 6.0 => '─',
+        below if below < 0.0 => '\'',
+        _ => '.',
+    }
+}
+
+/// The share of the upper and of the lower half of a cell within an area.
+fn halves_within(corners: &[At], col: i32, row: i32) -> [f64; 2] {
+    const PARTS: i32 = 4;
+    let at = |cell: i32, part: i32| f64::from(cell) + (f64::from(part) + 0.5) / f64::from(PARTS) - 0.5;
+    let share = |down: Range<i32>| {
+        let parts = down.flat_map(|down| (0..PARTS).map(move |right| (right, down)));
+        let within = parts.filter(|(right, down)| encloses(corners, [at(col, *right), at(row, *down)]));
+        within.count() as f64 / f64::from(PARTS * PARTS / 2)
+    };
+    [share(0..PARTS / 2), share(PARTS / 2..PARTS)]
+}
+
 /// Whether a place lies within an area: an odd number of its sides to the
 /// right.
-fn encloses(corners: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
+fn encloses(corners: &[At], [x, y]: At) -> bool {
     let nexts = corners.iter().cycle().skip(1);
     corners
         .iter()
@@ -412,20 +336,4 @@ fn encloses(corners: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
         .count()
         % 2
         == 1
-}
-
-const fn meaning(means: Means) -> Meaning {
-    match means {
-        Means::Design => Meaning::Quiet,
-        Means::Suspected | Means::Out => Meaning::Out,
-        Means::Move => Meaning::Hand,
-        Means::Ground
-        | Means::Read
-        | Means::Post
-        | Means::Beam
-        | Means::Rafter
-        | Means::Thatch
-        | Means::Cap
-        | Means::Note => Meaning::Plain,
-    }
 }

@@ -12,9 +12,9 @@ use crate::screen::look::{Meaning, style};
 /// Columns for the row numbers, and for the mark of the next row on each side.
 const NUMBERS: u16 = 3;
 const NEXT: u16 = 1;
-/// Lines above the slopes: the caps in words, the caps.
-const ABOVE: u16 = 2;
-/// Lines below: whose slope, how many rows, how far apart.
+/// Lines above the slopes: the caps.
+const ABOVE: u16 = 1;
+/// Lines below: whose slope, how many rows, and how they compare.
 const BELOW: u16 = 3;
 
 /// The two slopes of a house.
@@ -42,6 +42,9 @@ impl Slopes {
         let [ab, cd] = self.rows.map(|laid| laid.done);
         let rows = |n: u32| if n == 1 { "1 row".to_owned() } else { format!("{n} rows") };
         match ab.cmp(&cd) {
+            std::cmp::Ordering::Equal if self.caps.done > 0 => {
+                (format!("caps {}/{}", self.caps.done, self.caps.of), Meaning::Quiet)
+            }
             std::cmp::Ordering::Equal if self.rows.iter().all(Laid::whole) => {
                 ("all rows laid".to_owned(), Meaning::Quiet)
             }
@@ -101,7 +104,8 @@ impl Layout {
         if each == 0 || most == 0 || rows == 0 {
             return None;
         }
-        let per_line = (0..=16).map(|n| 1_u32 << n).find(|per| rows.div_ceil(*per) <= most)?;
+        // Every fourth row ends a line, so that its number stands beside it.
+        let per_line = [1, 2].into_iter().chain((4..).step_by(4)).find(|per| rows.div_ceil(*per) <= most)?;
         let height = u16::try_from(rows.div_ceil(per_line)).ok()?;
         let left = Rect { x: area.x + NUMBERS + NEXT, y: area.y + ABOVE, width: each, height };
         Some(Self { slopes: [left, Rect { x: left.x + each + 1, ..left }], per_line })
@@ -141,19 +145,15 @@ impl Widget for &Slopes {
                 }
             }
         }
-        self.counts(&layout, buf);
+        self.counts(&layout, area, buf);
     }
 }
 
 impl Slopes {
     /// The caps, laid along the ridge over both slopes.
     fn cap(&self, layout: &Layout, buf: &mut Buffer) {
-        let [left, _] = layout.slopes;
-        let words = layout.across(left.y - ABOVE);
         let Laid { done, of } = self.caps;
-        let told = if done == 0 { "ridge".to_owned() } else { format!("caps {done}/{of}") };
-        Line::styled(told, style(Meaning::Quiet)).centered().render(words, buf);
-        let ridge = layout.across(left.y - 1);
+        let ridge = layout.across(layout.slopes[0].y.saturating_sub(1));
         let capped = u32::from(ridge.width) * done.min(of) / of.max(1);
         for (column, place) in (0..).zip(ridge.positions()) {
             let (mark, meaning) =
@@ -162,7 +162,7 @@ impl Slopes {
         }
     }
 
-    fn counts(&self, layout: &Layout, buf: &mut Buffer) {
+    fn counts(&self, layout: &Layout, area: Rect, buf: &mut Buffer) {
         let below = layout.slopes[0].bottom();
         for ((laid, slope), side) in self.rows.into_iter().zip(layout.slopes).zip(["a-b", "c-d"]) {
             let at = |y: u16| Rect { y, height: 1, ..slope };
@@ -170,6 +170,10 @@ impl Slopes {
             Line::from(format!("{}/{}", laid.done, laid.of)).centered().render(at(below + 1), buf);
         }
         let (words, meaning) = self.compared();
-        Line::styled(words, style(meaning)).centered().render(layout.across(below + 2), buf);
+        let across = layout.across(below + 2);
+        // As much to the left of the middle as to the right.
+        let spare = (across.x - area.x).min(area.right() - across.right());
+        let at = Rect { x: across.x - spare, width: across.width + 2 * spare, ..across };
+        Line::styled(words, style(meaning)).centered().render(at, buf);
     }
 }

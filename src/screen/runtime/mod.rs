@@ -96,7 +96,12 @@ impl Drop for Farewell {
 
 #[cfg(test)]
 mod tests {
+    use std::io::Read;
+
+    use portable_pty::{CommandBuilder, PtySize, native_pty_system};
+
     use super::*;
+    use crate::build::Moment;
 
     #[test]
     fn a_thread_that_returns_says_farewell() {
@@ -112,5 +117,76 @@ mod tests {
         let thread = spawn("panics", &tell, |_| panic!("on purpose")).expect("started");
         assert!(matches!(told.recv(), Ok(Came::Farewell)));
         thread.join().expect_err("a panic");
+    }
+
+    fn morning() -> Moment {
+        "2030-10-14T08:00:00+10:00".parse().expect("a moment")
+    }
+
+    /// The screen with one thread, at work in a terminal.
+    fn screen_with(work: impl FnOnce(&Sender<Came>) + Send + 'static, clock: fn() -> Moment) {
+        let ((tell, told), (ask, _asked)) = (mpsc::channel(), mpsc::channel());
+        let taken = Taken::take().expect("a terminal");
+        let terminal = Terminal::new(CrosstermBackend::new(Outlet::default())).expect("its size");
+        let mut rounds = Rounds::new(Model::new("Tavi".to_owned(), morning()), terminal, clock, ask);
+        rounds.draw().expect("drawn");
+        spawn("tried", &tell, work).expect("started");
+        let ended = rounds.run(&told);
+        drop(taken);
+        println!("ended with {ended:?}");
+    }
+
+    #[test]
+    #[ignore = "runs in the terminal of a_panic_in_a_thread_gives_the_terminal_back"]
+    fn in_a_terminal_a_thread_panics() {
+        screen_with(|_| panic!("on purpose"), morning);
+    }
+
+    #[test]
+    #[ignore = "runs in the terminal of a_panic_in_the_loop_gives_the_terminal_back"]
+    fn in_a_terminal_the_loop_panics() {
+        let resized = |tell: &Sender<Came>| drop(tell.send(Came::Msg(Msg::Resized)));
+        screen_with(resized, || panic!("on purpose"));
+    }
+
+    /// Runs another test of this file in a terminal; gives what it wrote
+    /// before and after the terminal was given back.
+    fn in_a_terminal(test: &str) -> (String, String) {
+        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
+        let pair = native_pty_system().openpty(size).expect("a terminal");
+        let mut command = CommandBuilder::new(std::env::current_exe().expect("this program"));
+        command.args([&format!("{}::{test}", module()), "--exact", "--ignored", "--nocapture"]);
+        let mut child = pair.slave.spawn_command(command).expect("started");
+        drop(pair.slave);
+        let mut wrote = Vec::new();
+        // Linux tells the end of a terminal as an error.
+        let _ = pair.master.try_clone_reader().expect("readable").read_to_end(&mut wrote);
+        child.wait().expect("ended");
+        let wrote = String::from_utf8(wrote).expect("UTF-8");
+        let (before, after) =
+            wrote.split_once("\x1b[?1049l").unwrap_or_else(|| panic!("never left: {wrote:?}"));
+        (before.to_owned(), after.to_owned())
+    }
+
+    /// This module, as the test program has it: without the name of the crate.
+    fn module() -> &'static str {
+        module_path!().split_once("::").map_or("", |(_, path)| path)
+    }
+
+    #[test]
+    fn a_panic_in_a_thread_gives_the_terminal_back() {
+        let (before, after) = in_a_terminal("in_a_terminal_a_thread_panics");
+        assert!(before.contains("\x1b[?1049h") && before.contains("\x1b[?1000l"), "{before:?}");
+        assert!(after.starts_with("\x1b[?25h") && after.contains("on purpose"), "{after:?}");
+        assert!(after.contains("a fault of its own"), "the screen ended: {after:?}");
+        assert!(!after["\x1b[?25h".len()..].contains("\x1b["), "nothing is drawn any more: {after:?}");
+    }
+
+    #[test]
+    fn a_panic_in_the_loop_gives_the_terminal_back() {
+        let (before, after) = in_a_terminal("in_a_terminal_the_loop_panics");
+        assert!(before.contains("\x1b[?1049h") && before.contains("\x1b[?1000l"), "{before:?}");
+        assert!(after.starts_with("\x1b[?25h") && after.contains("on purpose"), "{after:?}");
+        assert!(!after["\x1b[?25h".len()..].contains("\x1b["), "nothing is drawn any more: {after:?}");
     }
 }

@@ -53,18 +53,27 @@ impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {
             return Ok(status);
         }
         loop {
-            let came = told.recv().map_err(|_| fault())?;
-            for came in iter::once(came).chain(told.try_iter()) {
-                if let Some(status) = self.take(came)? {
-                    return Ok(status);
-                }
-            }
-            if self.draw().is_err() {
-                // The terminal is gone, and with it whoever could be told.
-                let last = self.update(Msg::End);
-                return Ok(last.unwrap_or(1));
+            if let Some(status) = self.round(told)? {
+                return Ok(status);
             }
         }
+    }
+
+    /// Waits for something, takes all that came, draws once.
+    fn round(&mut self, told: &Receiver<Came>) -> io::Result<Option<u8>> {
+        let first = told.recv().map_err(|_| fault())?;
+        for came in iter::once(first).chain(told.try_iter()) {
+            if let Some(status) = self.take(came)? {
+                return Ok(Some(status));
+            }
+        }
+        Ok(self.draw().err().map(|_| self.left_alone()))
+    }
+
+    /// Ends in silence where the terminal is gone, and with it whoever could
+    /// be told; gives the exit status.
+    fn left_alone(&mut self) -> u8 {
+        self.update(Msg::End).unwrap_or(1)
     }
 
     /// Draws the model as it is now.
@@ -87,21 +96,17 @@ impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {
     }
 
     fn take(&mut self, came: Came) -> io::Result<Option<u8>> {
-        Ok(match came {
-            Came::Msg(msg) => {
-                if matches!(msg, Msg::Woken) {
-                    term::take_again()?;
-                    self.redraw();
-                }
-                self.update(msg)
+        match came {
+            // A terminal that hangs up wakes the program too.
+            Came::Msg(Msg::Woken) if term::take_again().is_err() => Ok(Some(self.left_alone())),
+            Came::Msg(msg) => Ok(self.update(msg)),
+            Came::Press(at) => {
+                Ok(target(&self.targets, at).and_then(|target| self.update(Msg::Pressed(target))))
             }
-            Came::Press(at) => match target(&self.targets, at) {
-                Some(target) => self.update(Msg::Pressed(target)),
-                None => None,
-            },
-            Came::Broken(e) => return Err(e),
-            Came::Farewell => return Err(fault()),
-        })
+            Came::Broken(_) if self.draw().is_err() => Ok(Some(self.left_alone())),
+            Came::Broken(e) => Err(e),
+            Came::Farewell => Err(fault()),
+        }
     }
 
     fn update(&mut self, msg: Msg) -> Option<u8> {
@@ -157,5 +162,111 @@ fn take_colour(buffer: &mut Buffer) {
         cell.fg = Color::Reset;
         cell.bg = Color::Reset;
         cell.underline_color = Color::Reset;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::mpsc;
+
+    use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+    use ratatui::backend::TestBackend;
+    use ratatui::style::{Modifier, Style};
+
+    use super::*;
+    use crate::screen::msg::Question;
+
+    fn morning() -> Moment {
+        "2030-10-14T08:00:00+10:00".parse().expect("a moment")
+    }
+
+    type Tried = Rounds<TestBackend, fn() -> Moment>;
+
+    fn rounds() -> (Tried, Receiver<Job>) {
+        let (ask, asked) = mpsc::channel();
+        let terminal = Terminal::new(TestBackend::new(80, 24)).expect("cells");
+        (Rounds::new(Model::new("Tavi".to_owned(), morning()), terminal, morning, ask), asked)
+    }
+
+    fn piled(came: impl IntoIterator<Item = Came>) -> Receiver<Came> {
+        let (tell, told) = mpsc::channel();
+        came.into_iter().for_each(|came| tell.send(came).expect("the other end is kept"));
+        told
+    }
+
+    fn drawings(rounds: &mut Tried) -> usize {
+        rounds.terminal.get_frame().count()
+    }
+
+    #[test]
+    fn what_has_piled_up_is_drawn_once() {
+        let (mut rounds, _asked) = rounds();
+        let keys = ["?", "?", "?"].map(|_| KeyEvent::new(KeyCode::Char('?'), KeyModifiers::NONE));
+        let told = piled(keys.map(|key| Came::Msg(Msg::Key(key))));
+        assert_eq!(rounds.round(&told).expect("no fault"), None);
+        assert_eq!(drawings(&mut rounds), 1);
+        assert!(rounds.model.help.is_some(), "all three were taken");
+    }
+
+    #[test]
+    fn the_first_question_is_asked_once_and_the_end_remembers_the_place() {
+        let (mut rounds, asked) = rounds();
+        assert_eq!(rounds.run(&piled([Came::Msg(Msg::End)])).expect("no fault"), 0);
+        assert!(matches!(asked.try_recv(), Ok(Job::Ask { question: Question::Left, .. })));
+        assert!(matches!(asked.try_recv(), Ok(Job::Remember(_))));
+        assert!(asked.try_recv().is_err());
+    }
+
+    #[test]
+    fn a_farewell_ends_the_rounds_without_another_drawing() {
+        let (mut rounds, _asked) = rounds();
+        let told = piled([Came::Msg(Msg::Resized), Came::Farewell]);
+        assert_eq!(rounds.run(&told).expect_err("a fault").to_string(), fault().to_string());
+        assert_eq!(drawings(&mut rounds), 0);
+    }
+
+    #[test]
+    fn a_thread_that_cannot_go_on_ends_the_rounds_with_its_reason() {
+        let (mut rounds, _asked) = rounds();
+        let told = piled([Came::Broken(io::Error::other("the keys cannot be read"))]);
+        assert_eq!(rounds.run(&told).expect_err("a fault").to_string(), "the keys cannot be read");
+    }
+
+    #[test]
+    fn a_press_is_meant_for_what_was_drawn_last() {
+        let (mut rounds, _asked) = rounds();
+        let leave = Target::Key(KeyCode::Char('q'));
+        rounds.targets =
+            vec![(Rect::new(0, 0, 80, 24), Target::Stage(1)), (Rect::new(3, 5, 4, 1), leave.clone())];
+        assert_eq!(target(&rounds.targets, Position::new(6, 5)), Some(leave));
+        assert_eq!(target(&rounds.targets, Position::new(7, 5)), Some(Target::Stage(1)));
+        assert_eq!(target(&rounds.targets, Position::new(80, 5)), None);
+        assert_eq!(rounds.take(Came::Press(Position::new(80, 5))).expect("no fault"), None);
+        assert_eq!(rounds.take(Came::Press(Position::new(3, 5))).expect("no fault"), Some(0));
+    }
+
+    #[test]
+    fn drawing_anew_writes_every_cell() {
+        let (mut rounds, _asked) = rounds();
+        rounds.draw().expect("drawn");
+        let shown = rounds.terminal.backend().buffer().clone();
+        let stray = ratatui::buffer::Cell::new("#");
+        rounds.terminal.backend_mut().draw([(5, 5, &stray)].into_iter()).expect("cells");
+        rounds.draw().expect("drawn");
+        assert_ne!(rounds.terminal.backend().buffer(), &shown, "only what changed is written");
+        let redraw = KeyEvent::new(KeyCode::Char('l'), KeyModifiers::CONTROL);
+        rounds.round(&piled([Came::Msg(Msg::Key(redraw))])).expect("no fault");
+        assert_eq!(rounds.terminal.backend().buffer(), &shown);
+    }
+
+    #[test]
+    fn without_colours_marks_stay() {
+        let mut buffer = Buffer::empty(Rect::new(0, 0, 6, 1));
+        let style = Style::new().fg(Color::Red).bg(Color::Blue).add_modifier(Modifier::REVERSED);
+        buffer.set_string(0, 0, "chosen", style);
+        take_colour(&mut buffer);
+        let mut plain = Buffer::empty(Rect::new(0, 0, 6, 1));
+        plain.set_string(0, 0, "chosen", Style::new().add_modifier(Modifier::REVERSED));
+        assert_eq!(buffer, plain);
     }
 }

@@ -64,7 +64,7 @@ mod tests {
 
     #[test]
     fn a_signal_that_came_before_the_thread_is_told() {
-        let signals = listen().expect("listening");
+        let signals = Signals::new([SIGWINCH]).expect("listening");
         signal_hook::low_level::raise(SIGWINCH).expect("raised");
         let (tell_it, told) = mpsc::channel();
         let thread = thread::spawn(move || tell(signals, &tell_it));

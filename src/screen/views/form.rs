@@ -20,7 +20,7 @@ use crate::build::worked::Worked;
 use crate::measure::{Metres, told};
 
 /// How wide the names of fields are, cells.
-const NAMES: u16 = 18;
+const NAMES: u16 = 20;
 
 /// Whether a form takes the whole page.
 #[must_use]
@@ -175,7 +175,7 @@ fn visible(text: &str, scroll: usize) -> String {
 
 /// Draws a brief on a page of its own, with what it works out to beside it.
 pub fn draw_page(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
-    heading(&form.title, "Enter: next field; at the last it is kept", area, pen);
+    heading(&form.title, "Ctrl-S keeps it; what is dim is taken unless you say otherwise", area, pen);
     let beside = if area.width >= 70 { area.width * 40 / 100 } else { 0 };
     let left =
         Rect { y: area.y + 1, height: area.height.saturating_sub(3), width: area.width - beside, ..area };

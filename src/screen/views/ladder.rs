@@ -9,7 +9,7 @@ use crate::build::House;
 use crate::build::house::State;
 
 /// How wide the ladder is, cells.
-pub const WIDE: u16 = 14;
+pub const WIDE: u16 = 13;
 
 /// The sign of a state.
 #[must_use]

@@ -39,6 +39,8 @@ pub fn draw(model: &Model, page: &RowPage, area: Rect, pen: &mut Pen<'_>) {
     if ground <= area.y {
         return;
     }
+    let beyond = Rect::new(area.x, ground, area.width, 1);
+    pen.line(beyond, &"━".repeat(usize::from(area.width)), Meaning::Plain);
     let plot = Size::new(wide, ground + 1 - (area.y + 1));
     let scale = common_scale(page.drawn.iter().map(AsRef::as_ref), plot);
     for (at, line) in page.lines[first..last].iter().enumerate() {
@@ -81,7 +83,7 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     };
     lines.push((stage, Meaning::Plain));
     if let Some(held) = house.held() {
-        let day = (model.now - held.from).num_days() + 1;
+        let day = held.day(model.now);
         lines.push((format!("held: {}, day {day}", held.cause), Meaning::Doubtful));
     }
     let doubts = house.doubts.len();

@@ -90,8 +90,8 @@ struct Columns {
 impl Columns {
     fn of(cells: usize) -> Self {
         let word = cells >= 60;
-        let (meant, read, diff) = (9, 9, 8);
-        let right = meant + read + diff + 2 + if word { 9 } else { 0 };
+        let (meant, read, diff) = (8, 9, 8);
+        let right = meant + read + diff + 3 + if word { 9 } else { 0 };
         Self { says: cells.saturating_sub(right), meant, read, diff, word }
     }
 }
@@ -114,7 +114,9 @@ pub fn readings(house: &House, now: &StageNow, chosen: &str, area: Rect, pen: &m
     }
     let warned = lines_of_caution(now, area, pen);
     let area = Rect { y: area.y + warned, height: area.height.saturating_sub(warned), ..area };
-    let room = usize::from(area.height);
+    let whole = usize::from(area.height);
+    let cut = lines.len() > whole && whole > 3;
+    let room = if cut { whole - 1 } else { whole };
     let at = lines.iter().position(|l| l.id.as_deref() == Some(chosen)).unwrap_or(0);
     // The heading above the first line stays in sight with it.
     let from = if at < room { 0 } else { (at + 1 - room).min(lines.len().saturating_sub(room)) };
@@ -130,12 +132,11 @@ pub fn readings(house: &House, now: &StageNow, chosen: &str, area: Rect, pen: &m
             choice += 1;
         }
     }
-    let hidden = lines.len().saturating_sub(from + room);
-    if hidden > 0 && room > 2 {
-        let last = row(area, area.height - 1);
-        let text = fit_right(&format!(" {} more below", hidden), 15);
-        let corner = Rect { x: last.right().saturating_sub(15), width: 15.min(last.width), ..last };
-        pen.line(corner, &text, Meaning::Quiet);
+    if cut {
+        let below = lines.len() - from - room;
+        let above = if from > 0 { format!("{from} more above, ") } else { String::new() };
+        let text = format!("  … {above}{below} more below");
+        pen.line(row(area, area.height - 1), &text, Meaning::Quiet);
     }
 }
 
@@ -159,10 +160,11 @@ fn points(house: &House, now: &StageNow, columns: &Columns) -> Vec<Line> {
     for p in &now.points {
         let body = &house.worked.brief.body;
         let read = if p.value.is_none() { "____".to_owned() } else { telling::read(p) };
+        let suspected = if now.findings.remarks.iter().any(|(id, _)| *id == p.point.id) { "?" } else { " " };
         let word = if c.word { format!(" {}", p.verdict.word()) } else { String::new() };
         let text = format!(
-            "{}{}{}{} {}{word}",
-            fit(&p.point.says, c.says),
+            "{}{}{}{} {}{suspected}{word}",
+            fit(if p.point.says.len() <= c.says { &p.point.says } else { &p.point.short }, c.says),
             fit_right(&telling::meant(&p.point, body), c.meant),
             fit_right(&read, c.read),
             fit_right(&telling::difference(p), c.diff),

@@ -1,0 +1,325 @@
+//! What keys do.
+
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+
+use super::super::keys::{self, Place};
+use super::super::model::{ITEM, Page};
+use super::super::msg::{Msg, Target};
+use super::{Sitting, as_it_should_be};
+use crate::build::draft::Draft;
+use crate::build::house::{From, State};
+
+fn at_the_set_out() -> Sitting {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).press(KeyCode::Right).press(KeyCode::Char('f'));
+    sitting
+}
+
+#[test]
+fn an_empty_book_offers_to_start_a_house() {
+    let sitting = Sitting::new().open();
+    assert!(sitting.text().contains("No house stands in this book yet"));
+    assert!(sitting.text().contains("spanwright demo"));
+}
+
+#[test]
+fn a_house_is_started_from_the_empty_book() {
+    let mut sitting = Sitting::new().open();
+    sitting.type_in("n").type_in("Tern house").press(KeyCode::Tab);
+    for text in ["Oru", "Lee shore", "Oru", "1.742 m", "4 sp"] {
+        sitting.type_in(text).press(KeyCode::Enter);
+    }
+    assert!(sitting.text().contains("6.968 m x 5.226 m"), "{}", sitting.text());
+    sitting.ctrl('s');
+    assert!(matches!(sitting.model.page, Page::House(_)), "{}", sitting.text());
+    assert!(sitting.text().contains("Tern house   4 sp x 3 sp, Oru's span 1.742 m"), "{}", sitting.text());
+    assert!(sitting.text().contains("Mind first"), "cautions stand before the first point");
+}
+
+#[test]
+fn a_brief_that_will_not_do_keeps_what_was_typed() {
+    let mut sitting = Sitting::new().open();
+    sitting.type_in("n").type_in("Tern house").ctrl('s');
+    let form = sitting.model.form.as_ref().unwrap();
+    assert_eq!(form.text("name"), "Tern house");
+    assert!(!form.refused.is_empty());
+    assert!(sitting.text().contains("measure: missing"), "{}", sitting.text());
+}
+
+#[test]
+fn readings_are_typed_one_after_another() {
+    let mut sitting = at_the_set_out();
+    for value in ["6.970", "5.225", "6.966", "5.228", "8.709", "8.709"] {
+        sitting.type_in(value).type_in(" m").press(KeyCode::Enter);
+    }
+    assert!(sitting.text().contains("mark to a"), "{}", sitting.text());
+    sitting.press(KeyCode::Esc);
+    assert!(sitting.text().contains("The pegs stand true"), "{}", sitting.text());
+}
+
+#[test]
+fn keys_pressed_while_the_book_writes_are_not_lost() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("6.970 m");
+    let enter = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
+    let todo = super::update(&mut sitting.model, enter(KeyCode::Enter), sitting.now);
+    for c in "5.225 m".chars() {
+        assert!(super::update(&mut sitting.model, enter(KeyCode::Char(c)), sitting.now).is_empty());
+    }
+    sitting.carry_out(todo);
+    let form = sitting.model.form.as_ref().unwrap();
+    assert_eq!(form.title, "b-c end");
+    assert_eq!(form.text("value"), "5.225 m");
+}
+
+#[test]
+fn a_reading_that_is_not_understood_stays_in_the_form() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("3 m 5").press(KeyCode::Enter);
+    assert_eq!(sitting.model.form.as_ref().unwrap().text("value"), "3 m 5");
+    assert!(sitting.text().contains("at 5, a number without a unit"), "{}", sitting.text());
+    sitting.press(KeyCode::Esc);
+    assert!(sitting.model.form.is_none());
+}
+
+#[test]
+fn the_form_answers_before_enter() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("4 sp + 20 mm");
+    assert!(sitting.text().contains("= 6.988 m"), "{}", sitting.text());
+    assert!(sitting.text().contains("true, +20 mm"), "{}", sitting.text());
+    sitting.ctrl('u').type_in("7.2 m");
+    assert!(sitting.text().contains("out, +232 mm"), "{}", sitting.text());
+}
+
+#[test]
+fn the_last_reading_is_struck_with_its_reason() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("6.5 m").press(KeyCode::Enter).press(KeyCode::Esc).press(KeyCode::Up);
+    sitting.type_in("x").press(KeyCode::Enter);
+    assert!(sitting.text().contains("say why it is struck"), "{}", sitting.text());
+    sitting.type_in("wrong peg").press(KeyCode::Enter);
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    let house = sitting.model.house().unwrap();
+    assert!(house.stage("set-out").unwrap().point("ab").unwrap().reading.is_none());
+    sitting.type_in("d");
+    assert!(sitting.text().contains("-- struck: read set-out/ab: 6.5 m"), "{}", sitting.text());
+    assert!(sitting.text().contains("struck"), "{}", sitting.text());
+}
+
+#[test]
+fn the_book_opens_where_it_was_left() {
+    let mut sitting = at_the_set_out();
+    sitting.press(KeyCode::Down).press(KeyCode::Down).type_in("q");
+    assert_eq!(sitting.ended, Some(0));
+    let sitting = sitting.back_again();
+    let Page::House(page) = &sitting.model.page else { panic!("{}", sitting.text()) };
+    assert_eq!((page.stage, page.line.as_str(), page.how), (1, "cd", false));
+}
+
+#[test]
+fn an_older_answer_is_dropped() {
+    let mut sitting = at_the_set_out();
+    let stale = sitting.model.asked;
+    sitting.press(KeyCode::Esc);
+    let answer = sitting.answer(super::Question::Row { around: None });
+    let super::Answer::Row { lines, .. } = answer else { panic!() };
+    sitting.take(Msg::Told { asked: stale, answer: super::Answer::Row { lines: vec![], drawn: vec![] } });
+    let Page::Row(page) = &sitting.model.page else { panic!() };
+    assert_eq!(page.lines, lines);
+}
+
+#[test]
+fn holding_and_going_on() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("h").press(KeyCode::F(2)).press(KeyCode::Enter);
+    assert!(sitting.text().contains("Held"), "{}", sitting.text());
+    sitting.press(KeyCode::Down);
+    assert!(sitting.text().contains("Held since 14 Oct: storm"), "{}", sitting.text());
+    sitting.type_in("h").press(KeyCode::Enter);
+    assert!(sitting.model.house().unwrap().held().is_none());
+}
+
+#[test]
+fn a_delivery_is_tallied_and_moved_to_another_house() {
+    let mut sitting = Sitting::new();
+    let tern = sitting.house("Tern house");
+    let landing = sitting.house("Landing house");
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).type_in("t");
+    sitting.type_in("panel").press(KeyCode::Tab).type_in("40").press(KeyCode::Enter);
+    assert!(sitting.text().contains("Kept: 40 panel delivered"), "{}", sitting.text());
+    sitting.type_in("t").type_in("panel").press(KeyCode::Tab).type_in("12").press(KeyCode::Tab);
+    sitting.ctrl('u').type_in("moved").press(KeyCode::Tab).type_in("landing house").press(KeyCode::Enter);
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    let panel = crate::build::entry::Item::Panel;
+    assert_eq!(sitting.told(tern).heaps[&panel].on_hand, 28.0);
+    assert_eq!(sitting.told(landing).heaps[&panel].on_hand, 12.0);
+}
+
+#[test]
+fn what_is_drawn_can_be_pressed() {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
+    let second = sitting.house("Landing house");
+    let mut sitting = sitting.open();
+    let (_, drawn) = sitting.drawn(80, 24);
+    let (area, target) = drawn.targets.iter().find(|(_, t)| *t == Target::House(second)).unwrap().clone();
+    assert_eq!(drawn.at(area.x + 2, area.y + 2), Some(&target));
+    sitting.take(Msg::Pressed(target.clone()));
+    sitting.take(Msg::Pressed(target));
+    assert!(sitting.text().contains("Landing house   4 sp"), "{}", sitting.text());
+    sitting.take(Msg::Pressed(Target::Stage(1)));
+    assert!(sitting.text().contains("2 Set-out"), "{}", sitting.text());
+}
+
+/// Every key of the table changes something, somewhere where it is meant to.
+#[test]
+fn every_key_does_something() {
+    for place in [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Help] {
+        for binding in keys::of(place) {
+            let does = (0..3).any(|variant| {
+                let mut sitting = somewhere(place, variant);
+                let before = format!("{:?}", sitting.model);
+                let key = KeyEvent::new(binding.code, binding.held);
+                let todo = super::update(&mut sitting.model, Msg::Key(key), sitting.now);
+                !todo.is_empty() || format!("{:?}", sitting.model) != before
+            });
+            assert!(does, "{} at {place:?} does nothing", binding.shown);
+        }
+    }
+}
+
+/// A sitting at a place, in the midst of a list.
+fn somewhere(place: Place, variant: usize) -> Sitting {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    sitting.house("Landing house");
+    sitting.house("School shade");
+    sitting.read(house, "set-out/ab", "6.970 m");
+    sitting.read(house, "set-out/oa", "4.35 m");
+    let mut sitting = sitting.open();
+    match place {
+        Place::Row => {
+            sitting.press(KeyCode::Right);
+        }
+        Place::House => {
+            sitting.press(KeyCode::Enter).press(KeyCode::Right);
+            if variant == 1 {
+                // On the reading from the mark to a, so that a peg can be moved.
+                for _ in 0..5 {
+                    sitting.press(KeyCode::Down);
+                }
+            } else if variant == 2 {
+                sitting.press(KeyCode::Up).press(KeyCode::Up);
+            }
+        }
+        Place::DayBook => {
+            sitting.type_in("d").press(KeyCode::Down).press(KeyCode::Down);
+        }
+        Place::Form => {
+            sitting.press(KeyCode::Enter).type_in("t").press(KeyCode::Tab).press(KeyCode::Tab);
+        }
+        Place::Help => {
+            sitting.type_in("?");
+            if variant > 0 {
+                sitting.press(KeyCode::Down);
+            }
+        }
+    }
+    sitting
+}
+
+#[test]
+fn help_lists_every_key_of_its_page() {
+    for place in [Place::Row, Place::House, Place::DayBook] {
+        let mut sitting = somewhere(place, 0);
+        sitting.type_in("?");
+        let (buf, _) = sitting.drawn(80, 100);
+        let text: String =
+            (0..100).map(|y| (0..80).map(|x| buf[(x, y)].symbol()).collect::<String>() + "\n").collect();
+        for binding in keys::of(place).chain(keys::of(Place::Form)) {
+            assert!(text.contains(binding.says), "{} at {place:?}", binding.shown);
+        }
+    }
+}
+
+/// The whole life of a house, by keys alone.
+#[test]
+fn a_house_is_built_by_keys_from_the_mark_to_the_handing_over() {
+    let mut sitting = Sitting::new().open();
+    sitting.type_in("n").type_in("Tern house").press(KeyCode::Enter);
+    for text in ["Oru", "Lee shore", "Oru", "1.742 m", "4 sp"] {
+        sitting.type_in(text).press(KeyCode::Enter);
+    }
+    sitting.ctrl('s');
+    for stage in 0..9 {
+        let Page::House(page) = &sitting.model.page else { panic!() };
+        assert_eq!(page.stage, stage, "{}", sitting.text());
+        if page.how {
+            sitting.press(KeyCode::Enter);
+        }
+        let points = sitting.model.house().unwrap().stages[stage].points.clone();
+        for p in points.iter().filter(|p| p.from != From::Derived) {
+            let Page::House(page) = &mut sitting.model.page else { panic!() };
+            assert_eq!(page.line, p.point.id, "the form goes on by itself");
+            if sitting.model.form.is_none() {
+                sitting.press(KeyCode::Enter);
+            }
+            sitting.type_in(&as_it_should_be(&p.point)).press(KeyCode::Enter);
+        }
+        assert!(sitting.model.form.is_none(), "{}", sitting.text());
+        sitting.type_in("s").press(KeyCode::Enter);
+        let now = &sitting.model.house().unwrap().stages[stage];
+        assert_eq!(now.state, State::Signed, "{} {:?}", now.stage.id, now.against);
+        if stage < 8 {
+            sitting.press(KeyCode::Right);
+        }
+    }
+    assert!(sitting.model.house().unwrap().is_handed_over());
+    sitting.press(KeyCode::Esc);
+    assert!(sitting.text().contains("handed over"), "{}", sitting.text());
+}
+
+#[test]
+fn a_stage_that_is_not_ready_asks_why_it_is_signed() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("s").press(KeyCode::Enter);
+    assert!(sitting.text().contains("not ready"), "{}", sitting.text());
+    sitting.type_in("old pegs stand").press(KeyCode::Enter);
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    assert!(sitting.text().contains("Signed by Oru, 14 Oct: old pegs stand"), "{}", sitting.text());
+}
+
+#[test]
+fn a_strike_through_the_day_book_reaches_any_entry() {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    let tally = |count: &str, how: &str| Draft::Tally {
+        item: "panel".to_owned(),
+        count: count.to_owned(),
+        how: how.to_owned(),
+        to: None,
+        remark: String::new(),
+    };
+    sitting.keep(Some(house), &tally("40", "woven")).unwrap();
+    sitting.keep(Some(house), &tally("30", "used")).unwrap();
+    let mut sitting = sitting.open();
+    sitting.type_in("d").press(KeyCode::Down).type_in("x").type_in("counted twice").press(KeyCode::Enter);
+    assert!(sitting.text().contains("would have gone than came"), "{}", sitting.text());
+    sitting.press(KeyCode::Esc).press(KeyCode::Up).type_in("x").type_in("not laid yet").press(KeyCode::Enter);
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    assert_eq!(sitting.told(house).heaps[&crate::build::entry::Item::Panel].on_hand, 40.0);
+}
+
+#[test]
+fn items_are_tallied_from_their_line() {
+    let mut sitting = at_the_set_out();
+    sitting.press(KeyCode::End);
+    let Page::House(page) = &sitting.model.page else { panic!() };
+    assert_eq!(page.line, format!("{ITEM}peg"));
+    sitting.press(KeyCode::Enter).type_in("4").press(KeyCode::Enter);
+    assert!(sitting.text().contains("Kept: 4 peg delivered"), "{}", sitting.text());
+}

@@ -1,0 +1,151 @@
+//! What the pages look like.
+
+use crossterm::event::KeyCode;
+
+use super::Sitting;
+use crate::build::draft::Draft;
+
+/// Four houses: one set out with a slip, one held at the frame, one half
+/// thatched, one handed over.
+fn island() -> Sitting {
+    let mut sitting = Sitting::new();
+    let tern = sitting.house("Tern house");
+    let landing = sitting.house("Landing house");
+    let sister = sitting.house("Sister Oru's");
+    let school = sitting.house("School shade");
+    sitting.build(tern, &["centre-mark"]);
+    for (pair, m) in
+        [("ab", "6.970"), ("bc", "5.225"), ("cd", "6.966"), ("da", "5.228"), ("ac", "8.792"), ("bd", "8.709")]
+    {
+        sitting.read(tern, &format!("set-out/{pair}"), &format!("{m} m"));
+    }
+    sitting.build(landing, &["centre-mark", "set-out", "posts", "beams"]);
+    sitting.keep(Some(landing), &Draft::Hold { cause: "storm".to_owned(), planned: false }).unwrap();
+    let raised = ["centre-mark", "set-out", "posts", "beams", "roof-frame", "ridge"];
+    sitting.build(sister, &raised);
+    sitting.read(sister, "thatch/rows-ab", "19");
+    sitting.read(sister, "thatch/rows-cd", "18");
+    sitting.build(school, &raised);
+    sitting.build(school, &["thatch", "cap", "handing-over"]);
+    sitting.now += chrono::Duration::days(8);
+    sitting.open()
+}
+
+#[test]
+fn the_row_of_houses() {
+    let sitting = island();
+    insta::assert_snapshot!("row_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("row_120x40", sitting.picture(120, 40));
+}
+
+#[test]
+fn a_set_out_with_a_slip() {
+    let mut sitting = island();
+    sitting.press(KeyCode::Enter);
+    insta::assert_snapshot!("set_out_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("set_out_120x40", sitting.picture(120, 40));
+    sitting.type_in("2 1/2 sp");
+    insta::assert_snapshot!("reading_80x24", sitting.picture(80, 24));
+}
+
+#[test]
+fn the_steps_of_a_stage_not_begun() {
+    let mut sitting = island();
+    sitting.press(KeyCode::Enter).press(KeyCode::Right);
+    insta::assert_snapshot!("steps_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("steps_120x40", sitting.picture(120, 40));
+}
+
+#[test]
+fn a_house_held_at_the_frame() {
+    let mut sitting = island();
+    sitting.press(KeyCode::Right).press(KeyCode::Enter).type_in("f");
+    insta::assert_snapshot!("frame_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("frame_120x40", sitting.picture(120, 40));
+}
+
+#[test]
+fn a_slope_filling_with_rows() {
+    let mut sitting = island();
+    sitting.press(KeyCode::Right).press(KeyCode::Right).press(KeyCode::Enter);
+    insta::assert_snapshot!("thatch_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("thatch_120x40", sitting.picture(120, 40));
+}
+
+#[test]
+fn the_day_book() {
+    let mut sitting = island();
+    sitting.type_in("d");
+    let text = hide_ids(&sitting.picture(80, 24));
+    insta::assert_snapshot!("day_book_80x24", text);
+}
+
+#[test]
+fn the_brief_as_it_is_said() {
+    let mut sitting = island();
+    sitting.type_in("n").type_in("New house").press(KeyCode::Enter);
+    insta::assert_snapshot!("start_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("start_120x40", sitting.picture(120, 40));
+}
+
+#[test]
+fn the_help() {
+    let mut sitting = island();
+    sitting.type_in("?");
+    insta::assert_snapshot!("help_80x24", sitting.picture(80, 24));
+}
+
+/// Ids are minted anew in every run.
+fn hide_ids(text: &str) -> String {
+    text.lines()
+        .map(|line| {
+            line.split_once("Entry ")
+                .map_or_else(|| line.to_owned(), |(before, _)| format!("{before}Entry …"))
+                + "\n"
+        })
+        .collect()
+}
+
+#[test]
+fn names_of_any_script_line_up() {
+    let mut sitting = Sitting::new();
+    for name in ["家の海岸", "Maison d’été e\u{301}", "بيت الخطاف", "Tern\u{1b}[31m house"] {
+        let mut said = crate::build::brief::BriefText::default();
+        for (field, text) in [("owner", "家"), ("measure", "Oru"), ("span", "1.742 m"), ("length", "4 sp")] {
+            said.say(field, text);
+        }
+        let kept = sitting.keep(None, &Draft::Start { name: name.to_owned(), said });
+        assert_eq!(kept.is_ok(), !name.contains('\u{1b}'), "{name:?}");
+    }
+    let sitting = sitting.open();
+    insta::assert_snapshot!("scripts_80x24", sitting.picture(80, 24));
+}
+
+#[test]
+fn every_page_is_drawn_at_every_size() {
+    let pages: [&[KeyCode]; 9] = [
+        &[],
+        &[KeyCode::Enter],
+        &[KeyCode::Enter, KeyCode::Char('f')],
+        &[KeyCode::Enter, KeyCode::Char('1')],
+        &[KeyCode::Right, KeyCode::Right, KeyCode::Enter],
+        &[KeyCode::Char('d')],
+        &[KeyCode::Char('n')],
+        &[KeyCode::Char('?')],
+        &[KeyCode::Enter, KeyCode::Char('t')],
+    ];
+    for keys in pages {
+        let mut sitting = island();
+        for key in keys {
+            sitting.press(*key);
+        }
+        for wide in (0..=130).step_by(9) {
+            for high in (0..=45).step_by(3) {
+                let (_, drawn) = sitting.drawn(wide, high);
+                for (area, _) in drawn.targets {
+                    assert!(area.right() <= wide && area.bottom() <= high);
+                }
+            }
+        }
+    }
+}

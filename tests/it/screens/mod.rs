@@ -1,0 +1,3 @@
+//! The screens, driven by keys.
+
+mod terminal;
