@@ -1,9 +1,13 @@
 //! Why something read or signed can no longer be trusted.
 
+use std::collections::{BTreeMap, BTreeSet, HashSet};
+
+use uuid::Uuid;
+
 use super::entry::Moment;
 use super::house::PointNow;
 use super::readings::Readings;
-use super::record::{Record, Signed, Version};
+use super::record::{Gone, Signed, Version};
 use super::stage::{Goal, Point, Stage};
 use super::verdict::{Verdict, amount};
 use super::worked::Worked;
@@ -19,34 +23,44 @@ pub struct Doubt {
     pub cause: String,
 }
 
+/// The points of a stage as earlier versions of the brief had them, by
+/// version.
+pub(super) type Before = BTreeMap<Uuid, Vec<Point>>;
+
+/// The points of a stage as those versions had them that its readings and its
+/// sign-off were judged by, but for the one in force.
+pub(super) fn before(
+    stage: &Stage,
+    points: &[PointNow],
+    signed: Option<&Signed>,
+    readings: &Readings,
+    earlier: &BTreeMap<Uuid, Worked>,
+) -> Before {
+    let read_by = points.iter().filter_map(|p| p.reading.as_ref()).map(|r| r.brief);
+    let judged_by: BTreeSet<Uuid> = read_by.chain(signed.map(|s| s.sign.brief)).collect();
+    let worked = judged_by.into_iter().filter_map(|id| Some((id, earlier.get(&id)?)));
+    worked.map(|(id, worked)| (id, (stage.points)(worked, readings))).collect()
+}
+
 /// Puts in doubt exactly the points whose targets a changed brief moved by
 /// more than their tolerance since they were read.
 pub(super) fn from_briefs(
     stage: &Stage,
     points: &mut [PointNow],
-    record: &Record,
+    before: &Before,
     version: &Version,
     doubts: &mut Vec<Doubt>,
 ) {
     for now in points {
-        let Some(reading) = &now.reading else { continue };
-        if reading.brief == version.id {
-            continue;
-        }
-        let Some(worked) = record.worked(reading.brief) else { continue };
-        let before = then(stage, &worked, &record.readings, &now.point.id);
-        if let Some(cause) = changed(before.as_ref(), &now.point) {
+        let Some(before) = now.reading.as_ref().and_then(|r| before.get(&r.brief)) else { continue };
+        let old = before.iter().find(|p| p.id == now.point.id);
+        if let Some(cause) = changed(old, &now.point) {
             now.verdict = Verdict::Doubtful;
             now.why = Some(cause.clone());
             let what = format!("{}/{}", stage.id, now.point.id);
             doubts.push(Doubt { what, since: version.happened, cause });
         }
     }
-}
-
-/// A point as an earlier brief had it.
-fn then(stage: &Stage, worked: &Worked, readings: &Readings, id: &str) -> Option<Point> {
-    (stage.points)(worked, readings).into_iter().find(|p| p.id == id)
 }
 
 /// What changed of a point's target, in words, where it matters.
@@ -68,30 +82,23 @@ pub(super) fn of_sign_off(
     stage: &Stage,
     points: &[PointNow],
     signed: &Signed,
-    record: &Record,
+    gone: &BTreeMap<Uuid, Gone>,
+    before: &Before,
     version: &Version,
 ) -> Vec<Doubt> {
     let doubt = |since, cause| Doubt { what: stage.id.to_owned(), since, cause };
-    let mut found: Vec<Doubt> = Vec::new();
-    let gone = signed
-        .sign
-        .rested_on
-        .iter()
-        .filter_map(|id| record.gone.get(id))
-        .map(|g| doubt(g.since, g.cause.clone()));
-    found.extend(gone);
+    let rested_on: HashSet<Uuid> = signed.sign.rested_on.iter().copied().collect();
+    let gone = rested_on.iter().filter_map(|id| gone.get(id));
+    let mut found: Vec<Doubt> = gone.map(|g| doubt(g.since, g.cause.clone())).collect();
     for now in points {
         let Some(reading) = &now.reading else { continue };
-        let since_signed = !reading.ids.iter().any(|id| signed.sign.rested_on.contains(id));
+        let since_signed = !reading.ids.iter().any(|id| rested_on.contains(id));
         if since_signed && now.verdict == Verdict::Out && now.point.must && reading.happened > signed.happened
         {
             found.push(doubt(reading.happened, format!("{} was read again and is out", now.point.says)));
         }
     }
-    if signed.sign.brief != version.id
-        && let Some(worked) = record.worked(signed.sign.brief)
-    {
-        let before = (stage.points)(&worked, &record.readings);
+    if let Some(before) = before.get(&signed.sign.brief) {
         for now in points.iter().filter(|p| p.from != super::house::From::Derived) {
             let old = before.iter().find(|p| p.id == now.point.id);
             if old.is_none() {

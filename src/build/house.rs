@@ -176,11 +176,12 @@ impl House {
             .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
             .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
             .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
+        let earlier = record.earlier(version.id);
         let mut doubts = Vec::new();
         let mut stages: Vec<StageNow> = STAGES
             .iter()
             .zip(items(&worked, &record.heaps))
-            .map(|(stage, items)| stage_now(stage, items, &worked, &record, &version, &mut doubts))
+            .map(|(stage, items)| stage_now(stage, items, &worked, &record, &earlier, &version, &mut doubts))
             .collect();
         open_first(&mut stages);
         let mut house = Self {
@@ -258,6 +259,7 @@ fn stage_now(
     items: Vec<ItemNow>,
     worked: &Worked,
     record: &Record,
+    earlier: &BTreeMap<Uuid, Worked>,
     version: &Version,
     doubts: &mut Vec<Doubt>,
 ) -> StageNow {
@@ -267,13 +269,14 @@ fn stage_now(
         .into_iter()
         .map(|point| point_now(stage, point, readings, &findings))
         .collect();
-    doubt::from_briefs(stage, &mut points, record, version, doubts);
+    let signed = record.signs.get(stage.id).cloned();
+    let before = doubt::before(stage, &points, signed.as_ref(), readings, earlier);
+    doubt::from_briefs(stage, &mut points, &before, version, doubts);
     points.extend(findings.derived.iter().map(|d| derived_now(d.point.clone(), d.value)));
     let against = against(stage.rule, &points, &findings);
-    let signed = record.signs.get(stage.id).cloned();
     let state = match &signed {
         Some(signed) => {
-            let found = doubt::of_sign_off(stage, &points, signed, record, version);
+            let found = doubt::of_sign_off(stage, &points, signed, &record.gone, &before, version);
             let state = if found.is_empty() { State::Signed } else { State::Doubtful };
             doubts.extend(found);
             state

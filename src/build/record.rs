@@ -1,7 +1,7 @@
 //! A house's entries, walked once in order: what stands, what was struck,
 //! what was moved away from under its readings.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use uuid::Uuid;
 
@@ -239,9 +239,12 @@ impl Record {
         }
     }
 
-    /// A version worked out; nothing where it cannot be.
-    pub(super) fn worked(&self, version: Uuid) -> Option<Worked> {
-        let version = self.versions.get(&version)?;
-        brief::understand(&version.said).ok().and_then(|b| Worked::of(b).ok())
+    /// The versions, but for the one in force, that readings and sign-offs
+    /// were judged by, worked out; without those that cannot be.
+    pub(super) fn earlier(&self, in_force: Uuid) -> BTreeMap<Uuid, Worked> {
+        let readings = self.readings.0.values().map(|r| r.brief);
+        let judged_by: BTreeSet<Uuid> = readings.chain(self.signs.values().map(|s| s.sign.brief)).collect();
+        let versions = judged_by.iter().filter(|id| **id != in_force).filter_map(|id| self.versions.get(id));
+        versions.filter_map(|v| Some((v.id, Worked::of(brief::understand(&v.said).ok()?).ok()?))).collect()
     }
 }
