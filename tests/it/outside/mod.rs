@@ -4,8 +4,8 @@
 mod asked;
 mod carry;
 mod cord;
-mod finish;
 mod days;
+mod finish;
 mod footing;
 mod gust;
 mod lift;
