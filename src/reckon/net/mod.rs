@@ -1,7 +1,7 @@
 //! A net of distances between points, adjusted by least squares.
 //!
 //! Four pegs and the centre mark are the points, the lengths read between
-//! them the sights. [`Net`] adjusts any such net; [`shape()`] lays the one of
+//! them the sights. [`Net`] adjusts any such net; `shape` lays the one of
 //! the pegs on its design. `square`, `plumb` and `pegs` share both.
 
 mod descend;
