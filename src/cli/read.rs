@@ -88,7 +88,9 @@ impl Read {
 fn line(house: &House, name: &str, now: &PointNow) -> String {
     let body = &house.worked.brief.body;
     let (read, meant) = match (now.point.kind, now.value, now.point.goal.target()) {
-        (PointKind::Length, Some(read), Some(target)) => (told::both(read, body), told::both(target, body)),
+        (PointKind::Length, Some(read), Some(target)) => {
+            (telling::both(read, body), telling::both(target, body))
+        }
         _ => (telling::read(now), telling::meant(&now.point, body)),
     };
     let repeats = match &now.reading {

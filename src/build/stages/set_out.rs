@@ -6,6 +6,7 @@ use crate::build::entry::Item;
 use crate::build::findings::{Derived, Findings, SetOut};
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::telling::both;
 use crate::build::worked::Worked;
 use crate::reckon::net::{self, Pair, Reading};
 use crate::reckon::{pegs, square};
@@ -45,6 +46,7 @@ pub const STAGE: Stage = Stage {
         "Ropes at ankle height trip people: hang a leaf on each, and lift them when done.",
         "Sun: work early, drink, and take turns at the rope.",
     ],
+    kit,
     points,
     needs,
     findings,
@@ -52,6 +54,22 @@ pub const STAGE: Stage = Stage {
     rule_says: "the pegs are settled, no reading is suspected, no peg is left to move",
     figure: Figure::Plan,
 };
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let body = &worked.brief.body;
+    let mut kit: Vec<String> = worked
+        .setout
+        .ropes
+        .iter()
+        .map(|rope| {
+            let marks: Vec<String> = rope.marks_m.iter().map(|m| both(*m, body)).collect();
+            format!("{}: cut {}, mark at {}.", rope.name, both(rope.cut_m, body), marks.join(" and "))
+        })
+        .collect();
+    kit.push("No allowance for knots is in these.".to_owned());
+    kit.push(format!("Close enough is, {}.", tolerance_says(worked.brief.tolerance)));
+    kit
+}
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let marks = [("oa", "mark to a"), ("ob", "mark to b"), ("oc", "mark to c"), ("od", "mark to d")];
