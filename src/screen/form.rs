@@ -228,7 +228,7 @@ impl Form {
         let mut fields = vec![FormField::new("name", "name", "what people will call the house")];
         fields.extend(brief_fields(&BriefText::default()));
         fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Start, None, "A new house: what was agreed", fields)
+        Self::new(FormKind::Start, None, "A new house", fields)
     }
 
     /// Says the brief anew.
@@ -236,7 +236,7 @@ impl Form {
     pub fn brief(house: &House, by: &str) -> Self {
         let mut fields: Vec<FormField> = brief_fields(&house.version.said).collect();
         fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}, said anew", house.name), fields)
+        Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
     }
 
     /// Looks for words in the day book.
@@ -244,6 +244,12 @@ impl Form {
     pub fn find(text: &str) -> Self {
         let fields = vec![FormField::new("text", "words", "empty shows everything").with(text)];
         Self::new(FormKind::Find, None, "Only entries with these words", fields)
+    }
+
+    /// Whether it takes a page of its own.
+    #[must_use]
+    pub const fn is_long(&self) -> bool {
+        matches!(self.kind, FormKind::Start | FormKind::Brief)
     }
 
     /// What was typed in a field.

@@ -289,8 +289,10 @@ impl Model {
         if self.help.is_some() {
             return Place::Help;
         }
-        if self.form.is_some() {
-            return Place::Form;
+        match &self.form {
+            Some(form) if form.is_long() => return Place::Brief,
+            Some(_) => return Place::Form,
+            None => {}
         }
         match self.page {
             Page::Row(_) => Place::Row,

@@ -69,7 +69,7 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
         model.notice = None;
         return self::act(model, act);
     }
-    if place == Place::Form {
+    if matches!(place, Place::Form | Place::Brief) {
         model.notice = None;
         if let Some(form) = &mut model.form {
             form.typed(&key);
@@ -101,7 +101,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
     }
     match model.place() {
         Place::Help => help::acted(model, act),
-        Place::Form => forms::acted(model, act),
+        Place::Form | Place::Brief => forms::acted(model, act),
         Place::Row => row::acted(model, act),
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),

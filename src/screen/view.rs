@@ -28,7 +28,7 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
     let body = Rect { height: area.height - 1, ..area };
     if let Some(scroll) = model.help {
         views::help::draw(model, scroll, body, &mut pen);
-    } else if let Some(form) = model.form.as_ref().filter(|f| views::form::is_whole_page(f)) {
+    } else if let Some(form) = model.form.as_ref().filter(|f| f.is_long()) {
         views::form::draw_page(form, model, body, &mut pen);
     } else {
         let height = model.form.as_ref().map_or(0, |f| views::form::height(f).min(body.height / 2));

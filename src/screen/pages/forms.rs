@@ -30,11 +30,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             form.next_word();
             vec![]
         }
-        Act::Enter if waits_for_more(form) => {
-            form.step(1);
-            vec![]
-        }
-        Act::Enter | Act::KeepNow => entered(model),
+        Act::Enter => entered(model),
         _ => vec![],
     }
 }
@@ -78,12 +74,6 @@ fn entered(model: &mut Model) -> Vec<Effect> {
             vec![]
         }
     }
-}
-
-/// In the long forms Enter goes on to the next field until the last; the
-/// others are kept from wherever one is.
-fn waits_for_more(form: &Form) -> bool {
-    matches!(form.kind, FormKind::Start | FormKind::Brief) && form.focus + 1 < form.fields.len()
 }
 
 /// The book kept it.

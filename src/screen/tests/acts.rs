@@ -178,7 +178,7 @@ fn what_is_drawn_can_be_pressed() {
 /// Every key of the table changes something, somewhere where it is meant to.
 #[test]
 fn every_key_does_something() {
-    for place in [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Help] {
+    for place in [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Brief, Place::Help] {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {
                 let mut sitting = somewhere(place, variant);
@@ -221,6 +221,9 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
         }
         Place::Form => {
             sitting.press(KeyCode::Enter).type_in("t").press(KeyCode::Tab).press(KeyCode::Tab);
+        }
+        Place::Brief => {
+            sitting.type_in("n").press(KeyCode::Up).press(KeyCode::Up);
         }
         Place::Help => {
             sitting.type_in("?");
