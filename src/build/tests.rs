@@ -73,6 +73,8 @@ fn a_peg_out_of_place_is_moved_and_read_again() {
     assert_eq!(moves.len(), 1);
     assert_eq!(moves[0].corner.name(), "c");
     assert!((moves[0].along_m + 0.060).abs() < 0.002 && moves[0].across_m.abs() < 0.002, "{:?}", moves[0]);
+    let largest = now.point("largest-move").unwrap();
+    assert!(largest.value.unwrap() > 0.040 && largest.verdict == Verdict::Out, "{largest:?}");
     let next = now.findings.next.as_ref().unwrap();
     assert!(next.contains("Move peg C 60 mm along the house toward the d-a end"), "{next}");
 

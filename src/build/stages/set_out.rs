@@ -8,7 +8,7 @@ use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
 use crate::build::telling::both;
 use crate::build::worked::Worked;
-use crate::reckon::net::{self, Pair, Reading};
+use crate::reckon::net::{self, Corner, Pair, Reading};
 use crate::reckon::{pegs, square};
 
 const ID: &str = "set-out";
@@ -219,7 +219,7 @@ fn derive(found: &mut Findings, worked: &Worked, set_out: Option<&SetOut>) {
     let peg = worked.peg_tolerance_m();
     let diagonal = worked.tolerance_m(worked.setout.diagonal_m);
     let square = set_out.map(|s| &s.square);
-    let largest = set_out.map(|s| s.moves.iter().map(|m| m.along_m.hypot(m.across_m)).fold(0.0, f64::max));
+    let largest = square.map(|s| Corner::ALL.iter().map(|c| s.moves.at(*c).distance_m).fold(0.0, f64::max));
     let crossing = square.and_then(|s| s.bisect.as_ref()).map(|b| b.crossing[0].hypot(b.crossing[1]));
     let all = [
         ("largest-move", "largest peg move", "largest move", peg, largest),
