@@ -283,6 +283,12 @@ impl Model {
         self.ask(question)
     }
 
+    /// Whether the book is keeping what the form says.
+    #[must_use]
+    pub fn is_keeping(&self) -> bool {
+        self.form.as_ref().is_some_and(|f| f.keeping)
+    }
+
     /// Where keys go just now.
     #[must_use]
     pub const fn place(&self) -> Place {

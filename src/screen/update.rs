@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use crossterm::event::{KeyEvent, KeyModifiers};
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
@@ -12,15 +12,16 @@ use super::msg::{Answer, Effect, Left, Msg, Question, Target};
 use super::pages::{daybook, forms, help, house, row};
 use crate::build::Moment;
 
+/// So many keys are remembered while the book is keeping something.
+const MOST_AHEAD: usize = 500;
+
 /// Takes a message.
 pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
     model.now = now;
     match msg {
         Msg::Key(key) => pressed(model, key),
         Msg::Pasted(text) => {
-            if let Some(form) = &mut model.form {
-                form.pasted(&text);
-            }
+            pasted(model, &text);
             vec![]
         }
         Msg::Pressed(target) => touched(model, target),
@@ -32,7 +33,11 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         }
         Msg::Kept(Ok(kept)) => {
             let mut todo = forms::kept(model, kept);
-            while let Some(key) = model.waiting.pop_front() {
+            // Up to the next entry that is to be kept: what was typed behind
+            // that one waits for it in its turn.
+            while !model.is_keeping()
+                && let Some(key) = model.waiting.pop_front()
+            {
                 todo.extend(pressed(model, key));
             }
             todo
@@ -58,8 +63,8 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
 }
 
 fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
-    if model.form.as_ref().is_some_and(|f| f.keeping) {
-        if model.waiting.len() < 500 {
+    if model.is_keeping() {
+        if model.waiting.len() < MOST_AHEAD {
             model.waiting.push_back(key);
         }
         return vec![];
@@ -85,6 +90,20 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
         return todo;
     }
     vec![]
+}
+
+/// What is pasted is typed, on one line, into the form that is open.
+fn pasted(model: &mut Model, text: &str) {
+    if model.is_keeping() {
+        let keys = text
+            .chars()
+            .filter(|c| !c.is_control())
+            .map(|c| KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
+        let room = MOST_AHEAD.saturating_sub(model.waiting.len());
+        model.waiting.extend(keys.take(room));
+    } else if let Some(form) = &mut model.form {
+        form.pasted(text);
+    }
 }
 
 /// Does what a key asks for, where the model stands.

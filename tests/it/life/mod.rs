@@ -1,3 +1,4 @@
 //! A house from its start to its handing over.
 
 mod by_commands;
+mod by_keys;
