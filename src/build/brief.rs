@@ -217,6 +217,8 @@ pub struct Brief {
     pub roofing: Roofing,
     /// How close is close enough.
     pub tolerance: Tolerance,
+    /// The unit of a bare number when readings are called out.
+    pub bare: Unit,
 }
 
 impl Brief {
@@ -291,6 +293,7 @@ impl Reader<'_> {
             "tape" => Tolerance::Tape,
             _ => Tolerance::Rope,
         };
+        let bare = Unit::called(&self.text("bare_numbers")).unwrap_or(Unit::Centimetre);
         self.check_against(length, &posts, &roofing);
         Some(Brief {
             owner: self.text("owner"),
@@ -302,6 +305,7 @@ impl Reader<'_> {
             frame,
             roofing,
             tolerance,
+            bare,
         })
     }
 

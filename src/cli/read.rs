@@ -34,9 +34,9 @@ pub(super) struct Read {
     /// Whose spans are meant, where not the house's own
     #[arg(long, value_name = "NAME")]
     measure: Option<String>,
-    /// The unit of a bare number
-    #[arg(long, value_parser = unit, default_value = "cm")]
-    unit: Unit,
+    /// The unit of a bare number, where not the brief's own
+    #[arg(long, value_parser = unit)]
+    unit: Option<Unit>,
 }
 
 fn unit(text: &str) -> Result<Unit, String> {

@@ -10,7 +10,6 @@ use crate::build::draft::Draft;
 use crate::build::entry::{How, Item};
 use crate::build::field::{FIELDS, Sort};
 use crate::build::house::House;
-use crate::measure::Unit;
 
 /// The longest text a field takes, characters.
 const LONGEST: usize = 200;
@@ -259,6 +258,23 @@ impl Form {
         field.map_or("", |f| if f.text().trim().is_empty() { f.default.as_str() } else { f.text() })
     }
 
+    /// What it says, in a few words, once it is kept.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let text = |id| self.text(id).trim().to_owned();
+        match &self.kind {
+            FormKind::Reading { .. } => format!("{}: {}", self.title, text("value")),
+            FormKind::Tally => format!("{} {} {}", text("count"), text("item"), text("as")),
+            FormKind::Sign { stage } => format!("the sign-off of {stage}"),
+            FormKind::Hold => format!("the hold: {}", text("cause")),
+            FormKind::Moved { point } => format!("that {point} was moved"),
+            FormKind::Start => format!("the start of {}", text("name")),
+            FormKind::Resume => "the resuming".to_owned(),
+            FormKind::Brief => "the brief as said last".to_owned(),
+            FormKind::Strike { .. } | FormKind::Find => self.title.clone(),
+        }
+    }
+
     /// Who says so.
     #[must_use]
     pub fn by(&self) -> String {
@@ -341,7 +357,7 @@ impl Form {
                 again: *again,
                 with: self.text("with").to_owned(),
                 whose: None,
-                bare: Unit::Centimetre,
+                bare: None,
             },
             FormKind::Moved { point } => Draft::Moved { point: point.clone() },
             FormKind::Tally => {

@@ -64,8 +64,14 @@ pub enum Act {
     Start,
     /// Strike an entry.
     Strike,
+    /// Strike what was kept last.
+    StrikeLast,
     /// Look for words.
     Find,
+    /// Only what the chosen entry's person wrote, or everybody's.
+    PersonOnly,
+    /// Only the chosen entry's house, or all houses.
+    HouseOnly,
     /// The next kind of entry only.
     KindOnly,
     /// The next field.
@@ -181,6 +187,23 @@ pub const TABLE: &[Binding] = &[
         "only one kind of entry, then the next kind",
         "kind",
     ),
+    key(
+        &[DayBook],
+        KeyCode::Char('p'),
+        "p",
+        Act::PersonOnly,
+        "only what the chosen entry's person wrote, or everybody's",
+        "person",
+    ),
+    key(
+        &[DayBook],
+        KeyCode::Char('h'),
+        "h",
+        Act::HouseOnly,
+        "only the chosen entry's house, or all houses",
+        "house",
+    ),
+    key(&[Row, House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
     key(LISTS, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
     key(LISTS, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),

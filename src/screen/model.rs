@@ -32,6 +32,8 @@ pub struct Model {
     pub by: String,
     /// The time of the last message.
     pub now: Moment,
+    /// What was kept last at this sitting: the entry, its house, in words.
+    pub last_kept: Option<(Uuid, Option<Uuid>, String)>,
     /// Keys pressed while the book was keeping something; they are not lost.
     pub waiting: VecDeque<KeyEvent>,
     /// Whether where the book was left has been asked and answered.
@@ -208,6 +210,8 @@ pub struct DayBookPage {
     pub chosen: Option<Uuid>,
     /// Only entries of this kind.
     pub kind: Option<Kind>,
+    /// Only entries by this person.
+    pub by: Option<String>,
     /// Only entries with these words.
     pub text: String,
     /// Whether the book has answered.
@@ -225,6 +229,7 @@ impl DayBookPage {
         Filter {
             house: self.house,
             kind: self.kind,
+            by: self.by.clone(),
             text: Some(self.text.clone()).filter(|t| !t.is_empty()),
             before: if older { self.lines.last().map(|l| l.entry.order()) } else { None },
             limit: Self::PAGE,
@@ -257,6 +262,7 @@ impl Model {
             notice: None,
             by,
             now,
+            last_kept: None,
             waiting: VecDeque::new(),
             opened: false,
         }

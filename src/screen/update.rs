@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
+use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
 use super::model::{DayBookPage, HousePage, Model, Page, RowPage};
@@ -112,6 +113,18 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Leave => return vec![Effect::Remember(model.left()), Effect::Leave { status: 0 }],
         Act::Suspend => return vec![Effect::Suspend],
         Act::Redraw => return vec![Effect::Redraw],
+        Act::StrikeLast if model.form.is_none() && model.help.is_none() => {
+            match &model.last_kept {
+                Some((entry, house, what)) => {
+                    model.form = Some(Form::strike(*house, *entry, what, &model.by))
+                }
+                None => model.tell(
+                    "Nothing was kept yet at this sitting; older entries are struck in the day book (d).",
+                    Meaning::Hand,
+                ),
+            }
+            return vec![];
+        }
         Act::Help if model.help.is_none() && model.form.is_none() => {
             model.help = Some(0);
             return vec![];

@@ -1,6 +1,6 @@
 //! What keys do in a form, and what becomes of it when the book has answered.
 
-use super::super::form::{Form, FormKind};
+use super::super::form::FormKind;
 use super::super::keys::Act;
 use super::super::look::Meaning;
 use super::super::model::{Model, Page};
@@ -79,6 +79,10 @@ fn entered(model: &mut Model) -> Vec<Effect> {
 /// The book kept it.
 pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
     let Some(form) = model.form.take() else { return vec![model.reload()] };
+    model.last_kept = match form.kind {
+        FormKind::Strike { .. } => None,
+        _ => Some((kept.entry, form.house, form.in_words())),
+    };
     match &form.kind {
         FormKind::Reading { point, .. } => {
             model.tell(format!("Kept: {} {}.", form.title, form.text("value").trim()), Meaning::True);

@@ -112,6 +112,44 @@ fn the_last_reading_is_struck_with_its_reason() {
 }
 
 #[test]
+fn what_was_kept_last_is_struck_at_once() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("6.5 m").press(KeyCode::Enter).press(KeyCode::Esc).type_in("u");
+    assert!(sitting.text().contains("Strike a-b side: 6.5 m; it stays readable"), "{}", sitting.text());
+    sitting.type_in("rope sagged").press(KeyCode::Enter);
+    let house = sitting.model.house().unwrap();
+    assert!(house.stage("set-out").unwrap().point("ab").unwrap().reading.is_none());
+    sitting.type_in("u");
+    assert!(sitting.text().contains("Nothing was kept yet"), "{}", sitting.text());
+}
+
+#[test]
+fn the_day_book_shows_one_persons_or_one_houses_entries() {
+    let mut sitting = Sitting::new();
+    let tern = sitting.house("Tern house");
+    sitting.house("Landing house");
+    sitting.read(tern, "set-out/ab", "6.97 m");
+    let mut sitting = sitting.open();
+    sitting.type_in("d").type_in("h");
+    assert!(sitting.text().contains("The day book of Tern house"), "{}", sitting.text());
+    assert!(!sitting.text().contains("started Landing house"), "{}", sitting.text());
+    sitting.type_in("h").type_in("p");
+    assert!(sitting.text().contains("by Oru, "), "{}", sitting.text());
+    assert!(sitting.text().contains("started Landing house"), "{}", sitting.text());
+}
+
+#[test]
+fn a_bare_number_is_in_the_unit_of_the_brief() {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    let changes = vec![("bare_numbers".to_owned(), "m".to_owned())];
+    sitting.keep(Some(house), &Draft::Brief { changes }).unwrap();
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).press(KeyCode::Right).press(KeyCode::Char('f')).type_in("6.97");
+    assert!(sitting.text().contains("6.97 m = 6.970 m"), "{}", sitting.text());
+}
+
+#[test]
 fn the_book_opens_where_it_was_left() {
     let mut sitting = at_the_set_out();
     sitting.press(KeyCode::Down).press(KeyCode::Down).type_in("q");
