@@ -44,6 +44,9 @@ fn a_slip_across_is_seen_and_more_readings_find_it() {
     let now = house.stage("set-out").unwrap();
     assert_eq!(now.findings.set_out.as_ref().unwrap().square.suspects.len(), 6);
     assert!(now.findings.told.join(" ").contains("cannot say which"), "{:?}", now.findings.told);
+    // One length from the mark settles nothing and is left out.
+    let one_more = set_out().read("set-out/ac", "8.792 m").read("set-out/oa", "4.355 m").house();
+    assert!(one_more.stage("set-out").unwrap().findings.told[0].starts_with("The six disagree"));
     let house = ["oa", "ob", "oc", "od"]
         .iter()
         .fold(set_out().read("set-out/ac", "8.792 m"), |t, p| t.read(&format!("set-out/{p}"), "4.355 m"))

@@ -188,7 +188,10 @@ fn suspected(found: &mut Findings, out: &square::Found, asked: &square::In) {
         (format!("The reading {} does not fit the others.", said(one)), format!("Read {} again.", said(one)))
     } else if marks_read < 4 {
         (
-            format!("The {} disagree: one is a slip, and they cannot say which.", told_count(asked)),
+            format!(
+                "The {} disagree: one is a slip, and they cannot say which.",
+                told_count(out.distances.len())
+            ),
             "Read the four from the mark to the pegs; they may tell.".to_owned(),
         )
     } else {
@@ -207,10 +210,9 @@ fn suspected(found: &mut Findings, out: &square::Found, asked: &square::In) {
     found.told.push(next);
 }
 
-fn told_count(asked: &square::In) -> String {
+fn told_count(n: usize) -> String {
     const WORDS: [&str; 11] =
         ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
-    let n = Pair::ALL.iter().filter(|p| asked.readings.contains_key(p)).count();
     WORDS.get(n).map_or_else(|| n.to_string(), |w| (*w).to_owned())
 }
 
