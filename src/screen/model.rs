@@ -233,7 +233,6 @@ impl DayBookPage {
             text: Some(self.text.clone()).filter(|t| !t.is_empty()),
             before: if older { self.lines.last().map(|l| l.entry.order()) } else { None },
             limit: Self::PAGE,
-            ..Filter::default()
         }
     }
 

@@ -55,6 +55,7 @@ fn readings_are_typed_one_after_another() {
         sitting.type_in(value).type_in(" m").press(KeyCode::Enter);
     }
     assert!(sitting.text().contains("mark to a"), "{}", sitting.text());
+    assert!(sitting.text().contains("Kept: b-d across 8.709 m."), "{}", sitting.text());
     sitting.press(KeyCode::Esc);
     assert!(sitting.text().contains("The pegs stand true"), "{}", sitting.text());
 }

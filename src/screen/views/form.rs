@@ -43,7 +43,8 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
         width: area.width.saturating_sub(2),
         height: area.bottom().saturating_sub(fields.bottom()),
     };
-    let words = words(form, model);
+    let mut words = words(form, model);
+    words.extend(model.notice.as_ref().map(|n| (n.text.clone(), n.meaning)));
     for (at, (text, meaning)) in words.iter().take(usize::from(under.height)).enumerate() {
         pen.line(row(under, at as u16), text, *meaning);
     }

@@ -2,3 +2,4 @@
 
 mod by_commands;
 mod by_keys;
+mod killed;
