@@ -10,7 +10,7 @@ use crate::build::entry::{Entry, Moment, What};
 use super::Book;
 use super::error::BookError;
 use super::read::{Id, entries, head_columns, moment};
-use super::write::{known_as, write};
+use super::write::known_as;
 
 /// A house in the list of houses.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -172,7 +172,7 @@ impl Book {
         const SQL: &str = "
             INSERT INTO \"left\" (key, value) VALUES (:key, :value)
             ON CONFLICT (key) DO UPDATE SET value = excluded.value";
-        write(&self.conn, &self.path, |conn| {
+        self.write(|conn| {
             conn.execute(SQL, named_params! { ":key": key, ":value": value })
                 .map(drop)
                 .map_err(|e| BookError::sqlite(conn, &self.path, e))

@@ -21,6 +21,7 @@ use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, MAIN_DB, OpenFlags};
 
 use super::error::BookError;
+use super::write::inode;
 use super::{Book, migrate};
 
 /// Marks the file as a book: "span" in ASCII, at byte 68 of an SQLite file.
@@ -66,14 +67,16 @@ impl Book {
         let path = place(path, opening)?;
         let gate = Gate::shut(&path)?;
         let opened = begin(&path).and_then(|conn| {
+            let inode = inode(&path).map_err(|e| BookError::file(&path, "looking at it", e))?;
             settle(&conn, &path)?;
             migrate::migrate(&conn, &path)?;
-            Ok(conn)
+            Ok((conn, inode))
         });
         if matches!(opened, Err(BookError::Foreign { .. })) {
             gate.remove();
         }
-        let mut book = Self { conn: opened?, path, ids: super::Ids::new(), seen: 0 };
+        let (conn, inode) = opened?;
+        let mut book = Self { conn, path, inode, ids: super::Ids::new(), seen: 0 };
         book.seen = book.version_of_data()?;
         Ok(book)
     }
