@@ -84,7 +84,7 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
     }
     let plain = (key.modifiers - KeyModifiers::SHIFT).is_empty();
     if place == Place::House && plain && house::begins_a_reading(&key) {
-        let todo = house::acted(model, Act::Enter);
+        let todo = house::begin_a_reading(model);
         if let Some(form) = &mut model.form {
             form.typed(&key);
         }

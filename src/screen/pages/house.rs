@@ -18,6 +18,17 @@ pub fn begins_a_reading(key: &KeyEvent) -> bool {
     matches!(key.code, KeyCode::Char(c) if c.is_ascii_digit() || "+-½¼¾⅛".contains(c))
 }
 
+/// Opens the form for the chosen line for what is typed there; the steps, where
+/// they are open, are put away.
+pub fn begin_a_reading(model: &mut Model) -> Vec<Effect> {
+    let mut todo = vec![];
+    if matches!(&model.page, Page::House(page) if page.how) {
+        todo = acted(model, Act::Fold);
+    }
+    todo.extend(acted(model, Act::Enter));
+    todo
+}
+
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
     let by = model.by.clone();

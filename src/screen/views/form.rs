@@ -5,7 +5,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::super::form::{Form, FormField, FormKind};
 use super::super::look::{Meaning, style};
-use super::super::model::Model;
+use super::super::model::{Model, Notice};
 use super::super::msg::Target;
 use super::super::parts::cells::{fit, wrap};
 use super::super::pen::{Pen, row, stretch};
@@ -24,8 +24,15 @@ const NAMES: u16 = 20;
 
 /// How many lines a form's panel takes.
 #[must_use]
-pub fn height(form: &Form) -> u16 {
-    form.fields.len() as u16 + if matches!(form.kind, FormKind::Reading { .. }) { 4 } else { 3 }
+pub fn height(form: &Form, model: &Model, cells: u16) -> u16 {
+    let lines = form.fields.len() + if matches!(form.kind, FormKind::Reading { .. }) { 4 } else { 3 };
+    (lines + notice(model, cells.saturating_sub(2)).len().saturating_sub(1)) as u16
+}
+
+/// The lines of the notice, where there is one.
+fn notice(model: &Model, cells: u16) -> Vec<(String, Meaning)> {
+    let lines = |n: &Notice| wrap(&n.text, usize::from(cells)).into_iter().map(|l| (l, n.meaning)).collect();
+    model.notice.as_ref().map_or_else(Vec::new, lines)
 }
 
 /// Draws a form under the page.
@@ -34,7 +41,9 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
     pen.line(line, &"─".repeat(usize::from(line.width)), Meaning::Quiet);
     let title = format!(" {} ", form.title);
     pen.line(stretch(line, 2, title.width() as u16), &title, Meaning::Title);
-    let fields = Rect { y: area.y + 1, height: area.height.saturating_sub(3), ..area };
+    let notice = notice(model, area.width.saturating_sub(2));
+    let below = 2.max(notice.len()) as u16;
+    let fields = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + below).max(1), ..area };
     let fields = Rect { height: fields.height.min(form.fields.len() as u16), ..fields };
     list(form, fields, pen);
     let under = Rect {
@@ -44,7 +53,9 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
         height: area.bottom().saturating_sub(fields.bottom()),
     };
     let mut words = words(form, model);
-    words.extend(model.notice.as_ref().map(|n| (n.text.clone(), n.meaning)));
+    // What is told of what was kept, or was not, is never put out by the rest.
+    words.truncate(usize::from(under.height).saturating_sub(notice.len()));
+    words.extend(notice);
     for (at, (text, meaning)) in words.iter().take(usize::from(under.height)).enumerate() {
         pen.line(row(under, at as u16), text, *meaning);
     }
@@ -172,13 +183,19 @@ fn visible(text: &str, scroll: usize) -> String {
 pub fn draw_page(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
     heading(&form.title, "Ctrl-S keeps it; what is dim is taken as it is", area, pen);
     let beside = if area.width >= 70 { area.width * 40 / 100 } else { 0 };
-    let left =
-        Rect { y: area.y + 1, height: area.height.saturating_sub(3), width: area.width - beside, ..area };
+    let notice = notice(model, area.width.saturating_sub(2));
+    let below = 2.max(notice.len()) as u16;
+    let height = area.height.saturating_sub(1 + below).max(1);
+    let left = Rect { y: area.y + 1, height, width: area.width - beside, ..area };
     list(form, left, pen);
     let help = form.fields.get(form.focus).map_or("", |f| f.help.as_str());
-    let foot = Rect { x: area.x + 1, y: left.bottom(), width: area.width.saturating_sub(2), height: 2 };
+    let foot = Rect { x: area.x + 1, y: left.bottom(), width: area.width.saturating_sub(2), height: below };
     if form.keeping {
         pen.line(row(foot, 0), "Keeping it …", Meaning::Plain);
+    } else if !notice.is_empty() {
+        for (at, (text, meaning)) in notice.iter().enumerate() {
+            pen.line(row(foot, at as u16), text, *meaning);
+        }
     } else if let Some(first) = form.refused.first() {
         for (at, text) in wrap(&said(first), usize::from(foot.width)).iter().enumerate() {
             pen.line(row(foot, at as u16), text, Meaning::Out);
