@@ -21,6 +21,11 @@ fn at_the_mark(place: Place) -> Seat {
     seat
 }
 
+/// Whether something is told, over however many lines.
+fn tells(seat: &Seat, words: &str) -> bool {
+    seat.shown().split_whitespace().collect::<Vec<_>>().join(" ").contains(words)
+}
+
 #[test]
 fn what_another_writes_is_shown_at_once_beside_what_is_half_typed() {
     let desk = tern();
@@ -52,13 +57,14 @@ fn a_full_disk_is_told_and_the_entry_stays_in_the_form_until_there_is_room() {
         seat.wait_for(&value);
         seat.press("Enter");
         seat.wait_until("an answer", |seat| {
-            seat.shown().contains(&format!(" {value}.")) || seat.shown().contains("did not take it")
+            seat.shown().contains(&format!(" {value}.")) || tells(seat, "did not take it")
         });
-        if seat.shown().contains("did not take it") {
+        if tells(&seat, "did not take it") {
             break value;
         }
         kept += 1;
         seat.press("Esc");
+        seat.wait_until("the page", |seat| !seat.shown().contains("Enter keep"));
     };
     assert!(seat.settled().contains(&last), "{}", seat.shown());
     assert_eq!(json(&desk, &["log", "--kind", "reading"]).as_array().unwrap().len(), kept);
@@ -76,9 +82,12 @@ fn a_book_that_is_taken_away_is_told_and_the_entry_stays_in_the_form() {
     seat.wait_for("Enter keep");
     let elsewhere = desk.file("elsewhere");
     fs::rename(desk.book(), &elsewhere).unwrap();
-    seat.wait_for("moved, removed or replaced");
+    let told = "the book was moved, removed or replaced";
+    seat.wait_until(told, |seat| tells(seat, told));
+    seat.press("Left");
+    seat.wait_until("the form without it", |seat| !tells(seat, told));
     seat.press("Enter");
-    seat.wait_for("moved, removed or replaced");
+    seat.wait_until(told, |seat| tells(seat, told));
     assert!(seat.settled().contains("1.742 m"), "{}", seat.shown());
     fs::rename(&elsewhere, desk.book()).unwrap();
     seat.press("Enter");
