@@ -3,13 +3,12 @@
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
-use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
 use super::form::Form;
 use super::keys::Place;
 use super::look::Meaning;
-use super::msg::{Effect, Left, Question};
+use super::msg::{Effect, Left, Msg, Question};
 use crate::book::{Filter, HouseLine, LogLine};
 use crate::build::Moment;
 use crate::build::entry::Kind;
@@ -32,8 +31,9 @@ pub struct Model {
     pub by: String,
     /// The time of the last message.
     pub now: Moment,
-    /// Keys pressed while the book was keeping something; they are not lost.
-    pub waiting: VecDeque<KeyEvent>,
+    /// What was typed and pasted while the book was keeping something; it is
+    /// not lost.
+    pub waiting: VecDeque<Msg>,
     /// Whether where the book was left has been asked and answered.
     pub opened: bool,
 }
@@ -218,8 +218,8 @@ impl DayBookPage {
     /// How many lines are asked for at a time.
     pub const PAGE: u32 = 200;
 
-    /// What is asked of the book; from below the last line where older ones
-    /// are wanted.
+    /// What is asked of the book: from below the last line where older ones
+    /// are wanted, else as far down as there are lines.
     #[must_use]
     pub fn filter(&self, older: bool) -> Filter {
         Filter {
@@ -227,7 +227,7 @@ impl DayBookPage {
             kind: self.kind,
             text: Some(self.text.clone()).filter(|t| !t.is_empty()),
             before: if older { self.lines.last().map(|l| l.entry.order()) } else { None },
-            limit: Self::PAGE,
+            limit: if older { Self::PAGE } else { Self::PAGE.max(self.lines.len() as u32) },
             ..Filter::default()
         }
     }
@@ -281,6 +281,12 @@ impl Model {
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
         };
         self.ask(question)
+    }
+
+    /// Whether the book is keeping what the form says.
+    #[must_use]
+    pub fn is_keeping(&self) -> bool {
+        self.form.as_ref().is_some_and(|form| form.keeping)
     }
 
     /// Where keys go just now.

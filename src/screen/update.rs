@@ -12,10 +12,19 @@ use super::msg::{Answer, Effect, Left, Msg, Question, Target};
 use super::pages::{daybook, forms, help, house, row};
 use crate::build::Moment;
 
+/// The most that is typed ahead while the book keeps something.
+const MOST_WAITING: usize = 500;
+
 /// Takes a message.
 pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
     model.now = now;
     match msg {
+        Msg::Key(_) | Msg::Pasted(_) if model.is_keeping() => {
+            if model.waiting.len() < MOST_WAITING {
+                model.waiting.push_back(msg);
+            }
+            vec![]
+        }
         Msg::Key(key) => pressed(model, key),
         Msg::Pasted(text) => {
             if let Some(form) = &mut model.form {
@@ -32,8 +41,12 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         }
         Msg::Kept(Ok(kept)) => {
             let mut todo = forms::kept(model, kept);
-            while let Some(key) = model.waiting.pop_front() {
-                todo.extend(pressed(model, key));
+            // One of these may be the Enter that keeps the next line: those
+            // after it wait again.
+            while !model.is_keeping()
+                && let Some(typed) = model.waiting.pop_front()
+            {
+                todo.extend(update(model, typed, now));
             }
             todo
         }
@@ -58,12 +71,6 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
 }
 
 fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
-    if model.form.as_ref().is_some_and(|f| f.keeping) {
-        if model.waiting.len() < 500 {
-            model.waiting.push_back(key);
-        }
-        return vec![];
-    }
     let place = model.place();
     if let Some(act) = keys::act(place, &key) {
         model.notice = None;
@@ -78,7 +85,7 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
     }
     let plain = (key.modifiers - KeyModifiers::SHIFT).is_empty();
     if place == Place::House && plain && house::begins_a_reading(&key) {
-        let todo = house::acted(model, Act::Enter);
+        let todo = house::begin_reading(model);
         if let Some(form) = &mut model.form {
             form.typed(&key);
         }
@@ -114,7 +121,10 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
         return vec![];
     }
     match (target, &mut model.page) {
-        (Target::Key(code), _) => return pressed(model, KeyEvent::new(code, KeyModifiers::NONE)),
+        (Target::Key(code), _) => {
+            let key = KeyEvent::new(code, KeyModifiers::NONE);
+            return update(model, Msg::Key(key), model.now);
+        }
         (Target::Field(at), _) => {
             if let Some(form) = &mut model.form
                 && at < form.fields.len()
