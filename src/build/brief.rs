@@ -26,17 +26,17 @@ impl BriefText {
 
     /// Says a field. Width and ratio put each other out: the later word holds.
     pub fn say(&mut self, id: &str, text: &str) {
-        for (one, other) in [("width", "ratio"), ("ratio", "width")] {
-            if id == one {
-                self.0.remove(other);
-            }
-        }
         let text = text.trim();
         if text.is_empty() {
             self.0.remove(id);
-        } else {
-            self.0.insert(id.to_owned(), text.to_owned());
+            return;
         }
+        match id {
+            "width" => self.0.remove("ratio"),
+            "ratio" => self.0.remove("width"),
+            _ => None,
+        };
+        self.0.insert(id.to_owned(), text.to_owned());
     }
 
     /// Takes over a person's measure as the book knows it, where this brief
@@ -385,7 +385,14 @@ impl Reader<'_> {
             }
             return (length, width);
         }
-        (length, length * self.number("ratio"))
+        let width = length * self.number("ratio");
+        if self.refused.is_empty()
+            && let Some(Sort::Length(least, most)) = field::by_id("width").map(|field| field.sort)
+            && !(least..=most).contains(&width)
+        {
+            self.refuse("ratio", format!("makes the house {width:.2} m wide; {least} to {most} m would do"));
+        }
+        (length, width)
     }
 
     fn frame(&mut self) -> Frame {

@@ -12,7 +12,7 @@ use super::msg::{Effect, Left, Msg, Question};
 use crate::book::{Filter, HouseLine, LogLine};
 use crate::build::Moment;
 use crate::build::entry::Kind;
-use crate::build::house::{House, State};
+use crate::build::house::{From, House, State};
 
 /// The state of the screen.
 #[derive(Debug)]
@@ -151,7 +151,11 @@ impl HousePage {
         self.stage = stage.min(house.stages.len().saturating_sub(1));
         self.scroll = 0;
         let Some(now) = house.stages.get(self.stage) else { return };
-        let unread = now.points.iter().find(|p| p.value.is_none()).or_else(|| now.points.first());
+        let unread = now
+            .points
+            .iter()
+            .find(|p| p.value.is_none() && p.from != From::Derived)
+            .or_else(|| now.points.first());
         let lines = self.lines();
         self.line = line
             .filter(|l| lines.iter().any(|known| known == l))

@@ -201,8 +201,15 @@ fn derive(found: &mut Findings, worked: &Worked, set_out: Option<&SetOut>) {
     let peg = worked.peg_tolerance_m();
     let diagonal = worked.tolerance_m(worked.setout.diagonal_m);
     let square = set_out.map(|s| &s.square);
-    let largest = set_out.map(|s| s.moves.iter().map(|m| m.along_m.hypot(m.across_m)).fold(0.0, f64::max));
-    let crossing = square.and_then(|s| s.bisect.as_ref()).map(|b| b.crossing[0].hypot(b.crossing[1]));
+    // While a slip is not found, nobody knows what is to move.
+    let largest = set_out
+        .filter(|s| s.square.suspects.is_empty())
+        .map(|s| s.moves.iter().map(|m| m.along_m.hypot(m.across_m)).fold(0.0, f64::max));
+    // Where the mark lies is known only from readings to it.
+    let crossing = square
+        .filter(|s| s.has_mark())
+        .and_then(|s| s.bisect.as_ref())
+        .map(|b| b.crossing[0].hypot(b.crossing[1]));
     let all = [
         ("largest-move", "largest peg move", "largest move", peg, largest),
         (
