@@ -51,10 +51,10 @@ pub struct Voice {
 }
 
 impl Voice {
-    /// The voice of a house's own measure, bare numbers in centimetres.
+    /// The voice of a house's own measure, bare numbers as its brief has them.
     #[must_use]
     pub fn of(house: &House) -> Self {
-        Self { bodies: house.speakers(), bare: Unit::Centimetre, whose: None }
+        Self { bodies: house.speakers(), bare: house.worked.brief.bare, whose: None }
     }
 
     fn speech(&self) -> Speech<'_> {

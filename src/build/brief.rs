@@ -220,6 +220,8 @@ pub struct Brief {
     pub roofing: Roofing,
     /// How close is close enough.
     pub tolerance: Tolerance,
+    /// The unit of a bare number when readings are called out.
+    pub bare: Unit,
 }
 
 impl Brief {

@@ -35,8 +35,8 @@ pub enum Draft {
         with: String,
         /// Whose spans, where not the house's own.
         whose: Option<String>,
-        /// The unit of a bare number.
-        bare: Unit,
+        /// The unit of a bare number, where not the brief's own.
+        bare: Option<Unit>,
     },
     /// Tell that a peg was moved.
     Moved {
@@ -92,7 +92,8 @@ impl Draft {
             Self::Start { .. } => one(Err(Refused { field: "house", why: "is started already".to_owned() })),
             Self::Brief { changes } => brief(house, changes),
             Self::Reading { point, value, again, with, whose, bare } => {
-                let voice = Voice { bare: *bare, whose: whose.clone(), ..Voice::of(house) };
+                let own = Voice::of(house);
+                let voice = Voice { bare: bare.unwrap_or(own.bare), whose: whose.clone(), ..own };
                 one(accept::reading(house, point, value, &voice, *again, with))
             }
             Self::Moved { point } => one(accept::moved(point)),

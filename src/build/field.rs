@@ -193,6 +193,13 @@ pub const FIELDS: &[Field] = &[
     need("breadth", "hand breadth", Sort::Length(0.03, 0.2), "across the palm: 85 mm"),
     need("finger", "finger", Sort::Length(0.005, 0.05), "across a finger: 18 mm"),
     choice("tolerance", "tolerance", &["rope", "tape"], "rope", "set out with ropes or with a tape"),
+    choice(
+        "bare_numbers",
+        "bare numbers are",
+        &["cm", "m", "mm", "in", "ft", "sp", "h"],
+        "cm",
+        "the unit of a reading that is called out as a number alone",
+    ),
 ];
 
 #[cfg(test)]

@@ -21,6 +21,8 @@ pub struct Stage {
     pub steps: &'static [Step],
     /// What can hurt someone; shown before the first point.
     pub cautions: &'static [&'static str],
+    /// The lengths and counts that the steps take, in words.
+    pub kit: fn(&Worked) -> Vec<String>,
     /// What is read, in the order one walks it.
     pub points: fn(&Worked, &Readings) -> Vec<Point>,
     /// What it takes.

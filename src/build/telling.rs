@@ -98,6 +98,15 @@ pub fn in_spans_where_neat(metres: f64, body: &Body) -> String {
     }
 }
 
+/// A length in metres and, beside it, in somebody's spans: `6.968 m (4 sp)`.
+#[must_use]
+pub fn both(metres: f64, body: &Body) -> String {
+    match Metres::new(metres) {
+        Ok(m) => format!("{} ({})", told::metres(metres), told::in_spans(m, body)),
+        Err(_) => told::metres(metres),
+    }
+}
+
 /// What stands for a point, in a few cells.
 #[must_use]
 pub fn read(now: &PointNow) -> String {

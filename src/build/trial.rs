@@ -10,7 +10,6 @@ use super::draft::Draft;
 use super::entry::{Entry, Moment, What};
 use super::house::{From, House};
 use super::stage::{Goal, Point, PointKind};
-use crate::measure::Unit;
 
 /// A house in the making. It starts four of Oru's spans long and three wide.
 #[derive(Debug, Clone)]
@@ -69,7 +68,7 @@ impl Trial {
             again,
             with: String::new(),
             whose: None,
-            bare: Unit::Centimetre,
+            bare: None,
         })
     }
 

@@ -80,7 +80,7 @@ pub fn amount(kind: PointKind, value: f64) -> String {
         PointKind::Count | PointKind::YesNo => format!("{value:+.0}"),
         PointKind::Angle => format!("{value:+.1}°"),
         _ if value.abs() < 0.9995 => told::signed_millimetres(value),
-        _ => format!("{value:+.3} m"),
+        _ => format!("{value:+.2} m"),
     }
 }
 

@@ -119,6 +119,14 @@ impl Worked {
         self.lift.people as u32
     }
 
+    /// The people needed to raise the ridge without its rafters.
+    #[must_use]
+    pub fn people_bare(&self) -> u32 {
+        let mut bare = self.brief.clone();
+        bare.frame.raising = Raising::Bare;
+        lift::run(&raising(&bare, &self.roof, &self.rafters)).map_or(0, |out| out.people as u32)
+    }
+
     /// Whether a lashing of the roof frame is tied before the ridge goes up.
     #[must_use]
     pub fn raises_rafters(&self) -> bool {

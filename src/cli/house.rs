@@ -10,6 +10,7 @@ use crate::build::house::{From, House, PointNow, StageNow};
 use crate::build::next::day;
 use crate::build::stage::{STAGES, by_id};
 use crate::build::verdict::Verdict;
+use crate::build::worked::Worked;
 use crate::build::{Moment, telling};
 use crate::measure::Body;
 
@@ -63,7 +64,7 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
     lines.extend(ladder(house));
     for stage in shown {
         lines.push(String::new());
-        lines.extend(in_full(stage, &brief.body));
+        lines.extend(in_full(stage, &house.worked));
     }
     lines.push(String::new());
     lines.extend(
@@ -106,9 +107,11 @@ fn ladder(house: &House) -> Vec<String> {
 }
 
 /// A stage with its cautions, points and items.
-fn in_full(now: &StageNow, body: &Body) -> Vec<String> {
+fn in_full(now: &StageNow, worked: &Worked) -> Vec<String> {
+    let body = &worked.brief.body;
     let mut lines = vec![format!("{} {}, {}", now.stage.number, now.stage.says, now.state.word())];
     lines.extend(now.stage.cautions.iter().map(|caution| format!("  ! {caution}")));
+    lines.extend((now.stage.kit)(worked).iter().map(|word| format!("  · {word}")));
     if !now.points.is_empty() {
         let head = ["point", "", "meant", "read", "off", "verdict", ""].map(str::to_owned).to_vec();
         let rows: Vec<Vec<String>> =

@@ -10,6 +10,7 @@ use crate::build::readings::Current;
 use crate::build::record::Signed;
 use crate::build::stage::{Goal, PointKind};
 use crate::build::stages::set_out;
+use crate::build::worked::Worked;
 use crate::reckon::square;
 
 /// All that is known of a house.
@@ -31,7 +32,7 @@ pub(super) fn house(house: &House) -> Value {
         "id": house.id,
         "started": house.started,
         "brief": brief::json(house),
-        "stages": house.stages.iter().map(stage).collect::<Vec<_>>(),
+        "stages": house.stages.iter().map(|now| stage(now, &house.worked)).collect::<Vec<_>>(),
         "in_hand": house.in_hand().stage.id,
         "set_out": squared(house),
         "kept": pegs.map(|p| p.kept.as_slice()).unwrap_or_default(),
@@ -53,7 +54,7 @@ fn squared(house: &House) -> Option<square::Out> {
     square::run(&asked).ok()
 }
 
-fn stage(now: &StageNow) -> Value {
+fn stage(now: &StageNow, worked: &Worked) -> Value {
     let steps: Vec<Value> =
         now.stage.steps.iter().map(|step| json!({ "does": step.does, "why": step.why })).collect();
     json!({
@@ -65,6 +66,7 @@ fn stage(now: &StageNow) -> Value {
         "points": now.points.iter().map(point).collect::<Vec<_>>(),
         "items": now.items.iter().map(item).collect::<Vec<_>>(),
         "cautions": now.stage.cautions,
+        "kit": (now.stage.kit)(worked),
         "steps": steps,
         "rule": now.stage.rule_says,
         "told": now.findings.told,

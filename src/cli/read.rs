@@ -34,9 +34,9 @@ pub(super) struct Read {
     /// Whose spans are meant, where not the house's own
     #[arg(long, value_name = "NAME")]
     measure: Option<String>,
-    /// The unit of a bare number
-    #[arg(long, value_parser = unit, default_value = "cm")]
-    unit: Unit,
+    /// The unit of a bare number, where not the brief's own
+    #[arg(long, value_parser = unit)]
+    unit: Option<Unit>,
 }
 
 fn unit(text: &str) -> Result<Unit, String> {
@@ -88,7 +88,9 @@ impl Read {
 fn line(house: &House, name: &str, now: &PointNow) -> String {
     let body = &house.worked.brief.body;
     let (read, meant) = match (now.point.kind, now.value, now.point.goal.target()) {
-        (PointKind::Length, Some(read), Some(target)) => (told::both(read, body), told::both(target, body)),
+        (PointKind::Length, Some(read), Some(target)) => {
+            (telling::both(read, body), telling::both(target, body))
+        }
         _ => (telling::read(now), telling::meant(&now.point, body)),
     };
     let repeats = match &now.reading {

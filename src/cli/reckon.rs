@@ -9,7 +9,8 @@ use serde_json::{Value, json};
 use super::columns::{Side, lined_up};
 use super::error::CliError;
 use super::says::Said;
-use crate::reckon::fields::{self, MOST_BYTES};
+use crate::reckon::fields::MOST_BYTES;
+use crate::reckon::parse::parse;
 use crate::reckon::{Refusal, TOPICS};
 
 /// A computation alone: one JSON object in, one JSON object out.
@@ -35,7 +36,7 @@ impl Reckon {
                 all(file, &shown)?
             }
         };
-        Ok(Said::Json((topic.run)(fields::parse(&text)?)?))
+        Ok(Said::Json((topic.run)(parse(&text)?)?))
     }
 }
 

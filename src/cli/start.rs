@@ -12,6 +12,7 @@ use crate::book::{Book, Kept, Stamp};
 use crate::build::accept;
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
+use crate::build::telling;
 use crate::build::worked::Worked;
 
 /// Start a house from its brief.
@@ -87,9 +88,9 @@ fn lines(name: &str, worked: &Worked) -> Vec<String> {
         .ropes
         .iter()
         .map(|rope| {
-            let marks: Vec<String> = rope.marks_m.iter().map(|m| told::both(*m, &brief.body)).collect();
+            let marks: Vec<String> = rope.marks_m.iter().map(|m| telling::both(*m, &brief.body)).collect();
             let mark = format!("mark at {}", marks.join(" and "));
-            vec![rope.name.to_owned(), format!("cut {}", told::both(rope.cut_m, &brief.body)), mark]
+            vec![rope.name.to_owned(), format!("cut {}", telling::both(rope.cut_m, &brief.body)), mark]
         })
         .collect();
     lines.extend(lined_up("  ", &[Side::Left; 3], &ropes));

@@ -5,16 +5,7 @@ use serde_json::Value;
 use crate::build::entry::Item;
 use crate::build::stage::PointKind;
 use crate::build::worked::Worked;
-use crate::measure::{Body, Metres, told};
-
-/// A length in metres and in spans.
-pub(super) fn both(length_m: f64, body: &Body) -> String {
-    let metres = told::metres(length_m);
-    match Metres::new(length_m) {
-        Ok(length) => format!("{metres} ({})", told::in_spans(length, body)),
-        Err(_) => metres,
-    }
-}
+use crate::measure::{Metres, told};
 
 /// A house's plan in a few words: `4 sp x 3 sp, Oru's span 1.742 m`.
 pub(super) fn plan(worked: &Worked) -> String {

@@ -1,18 +1,11 @@
-//! Reading a topic's input: every key checked, every refusal with its place.
-//!
-//! Places are JSON pointers (RFC 6901). Input is read by [`parse`], which
-//! keeps what an ordinary reader would lose: a key given twice, and where in
-//! the text a number was that no double can hold.
-
-mod parse;
+//! Reading a topic's input: every key checked, every refusal with its place,
+//! a JSON pointer (RFC 6901).
 
 use std::collections::BTreeSet;
 use std::fmt;
 
 use serde_json::Value;
 use thiserror::Error;
-
-pub use parse::parse;
 
 /// The most bytes of input a topic reads.
 pub const MOST_BYTES: usize = 64 << 20;
@@ -42,24 +35,6 @@ impl Refusal {
     pub fn at(place: impl Into<String>, why: impl Into<String>) -> Self {
         Self { place: place.into(), why: why.into() }
     }
-}
-
-/// Input that could not be read as one JSON object.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
-pub enum Unread {
-    /// Not JSON, or not an object.
-    #[error("(input): {why}, line {line}, column {column}")]
-    NotJson {
-        /// What was wrong.
-        why: String,
-        /// The line, from 1.
-        line: usize,
-        /// The column, from 1.
-        column: usize,
-    },
-    /// JSON, but something in it cannot be taken.
-    #[error(transparent)]
-    Refused(#[from] Refusal),
 }
 
 /// A pointer one step further in, with `~` and `/` escaped as RFC 6901 asks.
@@ -371,6 +346,7 @@ pub fn list(place: &str, value: Value, least: usize, most: usize) -> Result<Vec<
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::reckon::parse::parse;
 
     #[test]
     fn of_two_ways_to_say_a_thing_one_is_wanted() {

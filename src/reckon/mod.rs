@@ -19,6 +19,8 @@ pub mod lift;
 pub mod member;
 pub mod net;
 pub mod order;
+
+pub mod parse;
 pub mod pegs;
 pub mod plumb;
 pub mod proof;
@@ -35,7 +37,8 @@ mod trial;
 use serde::Serialize;
 use serde_json::Value;
 
-pub use fields::{Fields, Refusal, Unread};
+pub use fields::{Fields, Refusal};
+pub use parse::{Unread, parse};
 
 /// Standard acceleration of free fall, in m/s² (BIPM, SI Brochure).
 pub const GRAVITY_M_S2: f64 = 9.80665;

@@ -10,7 +10,6 @@ use crate::build::draft::Draft;
 use crate::build::entry::{How, Item};
 use crate::build::field::{FIELDS, Sort};
 use crate::build::house::House;
-use crate::measure::Unit;
 
 /// The longest text a field takes, characters.
 const LONGEST: usize = 200;
@@ -228,7 +227,7 @@ impl Form {
         let mut fields = vec![FormField::new("name", "name", "what people will call the house")];
         fields.extend(brief_fields(&BriefText::default()));
         fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Start, None, "A new house: what was agreed", fields)
+        Self::new(FormKind::Start, None, "A new house", fields)
     }
 
     /// Says the brief anew.
@@ -236,7 +235,7 @@ impl Form {
     pub fn brief(house: &House, by: &str) -> Self {
         let mut fields: Vec<FormField> = brief_fields(&house.version.said).collect();
         fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}, said anew", house.name), fields)
+        Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
     }
 
     /// Looks for words in the day book.
@@ -246,11 +245,34 @@ impl Form {
         Self::new(FormKind::Find, None, "Only entries with these words", fields)
     }
 
+    /// Whether it takes a page of its own.
+    #[must_use]
+    pub const fn is_long(&self) -> bool {
+        matches!(self.kind, FormKind::Start | FormKind::Brief)
+    }
+
     /// What was typed in a field.
     #[must_use]
     pub fn text(&self, id: &str) -> &str {
         let field = self.fields.iter().find(|f| f.id == id);
         field.map_or("", |f| if f.text().trim().is_empty() { f.default.as_str() } else { f.text() })
+    }
+
+    /// What it says, in a few words, once it is kept.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let text = |id| self.text(id).trim().to_owned();
+        match &self.kind {
+            FormKind::Reading { .. } => format!("{}: {}", self.title, text("value")),
+            FormKind::Tally => format!("{} {} {}", text("count"), text("item"), text("as")),
+            FormKind::Sign { stage } => format!("the sign-off of {stage}"),
+            FormKind::Hold => format!("the hold: {}", text("cause")),
+            FormKind::Moved { point } => format!("that {point} was moved"),
+            FormKind::Start => format!("the start of {}", text("name")),
+            FormKind::Resume => "the resuming".to_owned(),
+            FormKind::Brief => "the brief as said last".to_owned(),
+            FormKind::Strike { .. } | FormKind::Find => self.title.clone(),
+        }
     }
 
     /// Who says so.
@@ -336,7 +358,7 @@ impl Form {
                 again: *again,
                 with: self.text("with").to_owned(),
                 whose: None,
-                bare: Unit::Centimetre,
+                bare: None,
             },
             FormKind::Moved { point } => Draft::Moved { point: point.clone() },
             FormKind::Tally => {

@@ -13,6 +13,8 @@ pub enum Place {
     DayBook,
     /// A form.
     Form,
+    /// The long form of a brief.
+    Brief,
     /// The help.
     Help,
 }
@@ -62,12 +64,16 @@ pub enum Act {
     Start,
     /// Strike an entry.
     Strike,
+    /// Strike what was kept last.
+    StrikeLast,
     /// Look for words.
     Find,
+    /// Only what the chosen entry's person wrote, or everybody's.
+    PersonOnly,
+    /// Only the chosen entry's house, or all houses.
+    HouseOnly,
     /// The next kind of entry only.
     KindOnly,
-    /// Keep the form, whichever field is typed in.
-    KeepNow,
     /// The next field.
     NextField,
     /// The field before.
@@ -103,12 +109,13 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{DayBook, Form, Help, House, Row};
+use Place::{Brief, DayBook, Form, Help, House, Row};
 
 const PAGES: &[Place] = &[Row, House, DayBook];
 const LISTS: &[Place] = &[House, DayBook];
-const ALL: &[Place] = &[Row, House, DayBook, Form, Help];
-const OVER: &[Place] = &[Form, Help];
+const ALL: &[Place] = &[Row, House, DayBook, Form, Brief, Help];
+const FORMS: &[Place] = &[Form, Brief];
+const OVER: &[Place] = &[Form, Brief, Help];
 
 const fn key(
     places: &'static [Place],
@@ -180,6 +187,23 @@ pub const TABLE: &[Binding] = &[
         "only one kind of entry, then the next kind",
         "kind",
     ),
+    key(
+        &[DayBook],
+        KeyCode::Char('p'),
+        "p",
+        Act::PersonOnly,
+        "only what the chosen entry's person wrote, or everybody's",
+        "person",
+    ),
+    key(
+        &[DayBook],
+        KeyCode::Char('h'),
+        "h",
+        Act::HouseOnly,
+        "only the chosen entry's house, or all houses",
+        "house",
+    ),
+    key(&[Row, House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
     key(LISTS, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
     key(LISTS, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
@@ -189,18 +213,19 @@ pub const TABLE: &[Binding] = &[
     key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
     key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
     key(&[Form], KeyCode::Enter, "Enter", Act::Enter, "keep it", "keep"),
-    key(&[Form], KeyCode::Tab, "Tab", Act::NextField, "the next field", "next field"),
-    key(&[Form], KeyCode::Down, "Down", Act::NextField, "the next field", ""),
-    key(&[Form], KeyCode::BackTab, "Shift-Tab", Act::FieldBefore, "the field before", ""),
-    key(&[Form], KeyCode::Up, "Up", Act::FieldBefore, "the field before", ""),
-    key(&[Form], KeyCode::F(2), "F2", Act::NextWord, "the next of the words that would do", "next word"),
+    key(&[Brief], KeyCode::Enter, "Enter", Act::NextField, "on to the next field", "next field"),
+    key(FORMS, KeyCode::Tab, "Tab", Act::NextField, "the next field", ""),
+    key(FORMS, KeyCode::Down, "Down", Act::NextField, "the next field", ""),
+    key(FORMS, KeyCode::BackTab, "Shift-Tab", Act::FieldBefore, "the field before", ""),
+    key(FORMS, KeyCode::Up, "Up", Act::FieldBefore, "the field before", ""),
+    key(FORMS, KeyCode::F(2), "F2", Act::NextWord, "the next of the words that would do", "next word"),
     key(OVER, KeyCode::Esc, "Esc", Act::Out, "back, keeping nothing", "back"),
     key(&[Help], KeyCode::Enter, "Enter", Act::Out, "back", ""),
     key(&[Help], KeyCode::Char('?'), "?", Act::Out, "back", ""),
     key(&[Help], KeyCode::Char('q'), "q", Act::Out, "back", ""),
     key(&[Help], KeyCode::Up, "Up", Act::Back, "up", ""),
     key(&[Help], KeyCode::Down, "Down", Act::Forth, "down", ""),
-    ctrl(&[Form], 's', "Ctrl-S", Act::KeepNow, "keep it now, whichever field is typed in", "keep now"),
+    ctrl(FORMS, 's', "Ctrl-S", Act::Enter, "keep it, whichever field is typed in", "keep"),
     ctrl(ALL, 'z', "Ctrl-Z", Act::Suspend, "stop the program for a while; fg goes on", ""),
     ctrl(ALL, 'l', "Ctrl-L", Act::Redraw, "draw everything anew", ""),
     ctrl(ALL, 'c', "Ctrl-C", Act::Leave, "leave; nothing kept is lost", ""),
@@ -226,7 +251,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Form, Help] {
+        for place in [Row, House, DayBook, Form, Brief, Help] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

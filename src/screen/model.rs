@@ -31,6 +31,8 @@ pub struct Model {
     pub by: String,
     /// The time of the last message.
     pub now: Moment,
+    /// What was kept last at this sitting: the entry, its house, in words.
+    pub last_kept: Option<(Uuid, Option<Uuid>, String)>,
     /// What was typed and pasted while the book was keeping something; it is
     /// not lost.
     pub waiting: VecDeque<Msg>,
@@ -212,6 +214,8 @@ pub struct DayBookPage {
     pub chosen: Option<Uuid>,
     /// Only entries of this kind.
     pub kind: Option<Kind>,
+    /// Only entries by this person.
+    pub by: Option<String>,
     /// Only entries with these words.
     pub text: String,
     /// Whether the book has answered.
@@ -229,10 +233,10 @@ impl DayBookPage {
         Filter {
             house: self.house,
             kind: self.kind,
+            by: self.by.clone(),
             text: Some(self.text.clone()).filter(|t| !t.is_empty()),
             before: if older { self.lines.last().map(|l| l.entry.order()) } else { None },
             limit: if older { Self::PAGE } else { Self::PAGE.max(self.lines.len() as u32) },
-            ..Filter::default()
         }
     }
 
@@ -261,6 +265,7 @@ impl Model {
             notice: None,
             by,
             now,
+            last_kept: None,
             waiting: VecDeque::new(),
             opened: false,
         }
@@ -290,7 +295,7 @@ impl Model {
     /// Whether the book is keeping what the form says.
     #[must_use]
     pub fn is_keeping(&self) -> bool {
-        self.form.as_ref().is_some_and(|form| form.keeping)
+        self.form.as_ref().is_some_and(|f| f.keeping)
     }
 
     /// Where keys go just now.
@@ -299,8 +304,10 @@ impl Model {
         if self.help.is_some() {
             return Place::Help;
         }
-        if self.form.is_some() {
-            return Place::Form;
+        match &self.form {
+            Some(form) if form.is_long() => return Place::Brief,
+            Some(_) => return Place::Form,
+            None => {}
         }
         match self.page {
             Page::Row(_) => Place::Row,

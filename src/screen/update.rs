@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use crossterm::event::{KeyEvent, KeyModifiers};
 
+use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
 use super::model::{DayBookPage, HousePage, Model, Page, RowPage};
@@ -76,7 +77,7 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
         model.notice = None;
         return self::act(model, act);
     }
-    if place == Place::Form {
+    if matches!(place, Place::Form | Place::Brief) {
         model.notice = None;
         if let Some(form) = &mut model.form {
             form.typed(&key);
@@ -100,6 +101,18 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Leave => return vec![Effect::Remember(model.left()), Effect::Leave { status: 0 }],
         Act::Suspend => return vec![Effect::Suspend],
         Act::Redraw => return vec![Effect::Redraw],
+        Act::StrikeLast if model.form.is_none() && model.help.is_none() => {
+            match &model.last_kept {
+                Some((entry, house, what)) => {
+                    model.form = Some(Form::strike(*house, *entry, what, &model.by))
+                }
+                None => model.tell(
+                    "Nothing was kept yet at this sitting; older entries are struck in the day book (d).",
+                    Meaning::Hand,
+                ),
+            }
+            return vec![];
+        }
         Act::Help if model.help.is_none() && model.form.is_none() => {
             model.help = Some(0);
             return vec![];
@@ -108,7 +121,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
     }
     match model.place() {
         Place::Help => help::acted(model, act),
-        Place::Form => forms::acted(model, act),
+        Place::Form | Place::Brief => forms::acted(model, act),
         Place::Row => row::acted(model, act),
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),

@@ -28,7 +28,7 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
     let body = Rect { height: area.height - 1, ..area };
     if let Some(scroll) = model.help {
         views::help::draw(model, scroll, body, &mut pen);
-    } else if let Some(form) = model.form.as_ref().filter(|f| views::form::is_whole_page(f)) {
+    } else if let Some(form) = model.form.as_ref().filter(|f| f.is_long()) {
         views::form::draw_page(form, model, body, &mut pen);
     } else {
         let height = model.form.as_ref().map_or(0, |f| views::form::height(f).min(body.height / 2));
@@ -51,11 +51,13 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
 fn foot_line(place: Place, area: Rect, pen: &mut Pen<'_>) {
     let wide = |b: &Binding| (b.shown.len() + 1 + b.foot.len()) as u16;
     let is_help = |b: &&Binding| b.act == Act::Help;
-    let kept_free = keys::of(place).find(is_help).map_or(0, |b| wide(b) + 2);
+    let mut kept_free = keys::of(place).find(is_help).map_or(0, |b| wide(b) + 2);
     let mut at = 1;
     for binding in keys::of(place).filter(|b| !b.foot.is_empty()) {
-        let free = if is_help(&binding) { 0 } else { kept_free };
-        if at + wide(binding) + free > area.width {
+        if is_help(&binding) {
+            kept_free = 0;
+        }
+        if at + wide(binding) + kept_free > area.width {
             continue;
         }
         pen.styled(stretch(area, at, binding.shown.len() as u16), binding.shown, style(Meaning::Key));

@@ -5,7 +5,6 @@ use std::path::Path;
 use chrono::Duration;
 use spanwright::book::{Book, Opening, Stamp};
 use spanwright::build::draft::Draft;
-use spanwright::measure::Unit;
 
 use super::bare;
 use super::clock::{Line, Run, Trial, time};
@@ -28,7 +27,7 @@ fn keeping(path: &Path) -> Run<'static> {
         again: false,
         with: "long rope".to_owned(),
         whose: None,
-        bare: Unit::Centimetre,
+        bare: None,
     };
     let mut at = house.started + Duration::days(4000);
     Box::new(move || {

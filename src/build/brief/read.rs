@@ -2,7 +2,7 @@
 
 use super::{Brief, BriefText, Frame, Posts, Raising, Remark, Roofing, THATCHES, Tolerance};
 use crate::build::field::{self, Field, Sort};
-use crate::measure::{Body, Metres, Parts};
+use crate::measure::{Body, Metres, Parts, Unit};
 
 /// Reads a brief, or says everything that is wrong with it.
 ///
@@ -46,6 +46,7 @@ impl Reader<'_> {
             "tape" => Tolerance::Tape,
             _ => Tolerance::Rope,
         };
+        let bare = Unit::called(&self.text("bare_numbers")).unwrap_or(Unit::Centimetre);
         self.check_against(length, &posts, &roofing);
         Some(Brief {
             owner: self.text("owner"),
@@ -57,6 +58,7 @@ impl Reader<'_> {
             frame,
             roofing,
             tolerance,
+            bare,
         })
     }
 

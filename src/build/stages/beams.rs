@@ -4,7 +4,11 @@ use super::{LEVEL_M, SIX, nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::telling::both;
 use crate::build::worked::Worked;
+
+/// How far a tie beam reaches past the posts, m (common practice).
+const PAST_M: f64 = 0.3;
 
 /// Stage 4.
 pub const STAGE: Stage = Stage {
@@ -30,6 +34,7 @@ pub const STAGE: Stage = Stage {
         "Ladders: tied at the head, footed at the foot, one person at a time.",
         "Plant-fibre cord creeps when wet: tie it damp, and tighten it when it has dried.",
     ],
+    kit,
     points,
     needs,
     findings: nothing,
@@ -37,6 +42,20 @@ pub const STAGE: Stage = Stage {
     rule_says: "every point is true",
     figure: Figure::Elevation,
 };
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let frame = &worked.brief.frame;
+    let across = worked.brief.width_m + 2.0 * PAST_M;
+    vec![
+        format!(
+            "Tie beams: {} long, {:.0} mm thick.",
+            both(across, &worked.brief.body),
+            frame.beam_d_m * 1000.0
+        ),
+        format!("Each lashing: {} wraps and {} frappings.", frame.wraps, frame.fraps),
+        "Square still means the six distances of the set-out, now between the heads.".to_owned(),
+    ]
+}
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let turns = worked.brief.frame.wraps;

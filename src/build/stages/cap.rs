@@ -4,6 +4,7 @@ use super::{nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::telling::both;
 use crate::build::worked::Worked;
 
 /// Stage 8.
@@ -31,6 +32,7 @@ pub const STAGE: Stage = Stage {
         "Falls: this is the highest work of all. A line over the ridge, tied off on the other side.",
         "Pins are sharp: point them away, keep them in a quiver, none on the ground.",
     ],
+    kit,
     points,
     needs,
     findings: nothing,
@@ -38,6 +40,18 @@ pub const STAGE: Stage = Stage {
     rule_says: "every point is true",
     figure: Figure::Slope,
 };
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let thatch = &worked.thatch;
+    vec![
+        format!(
+            "{} caps over {}, each two panels laid together.",
+            thatch.cap_panels,
+            both(worked.roof.ridge_m, &worked.brief.body)
+        ),
+        format!("{} pins, {} in each cap.", thatch.pins, worked.brief.roofing.pins_per_cap),
+    ]
+}
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     vec![

@@ -4,6 +4,7 @@ use super::{nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, PointKind, Rule, Stage};
+use crate::build::telling::both;
 use crate::build::worked::Worked;
 
 /// Stage 1.
@@ -29,6 +30,7 @@ pub const STAGE: Stage = Stage {
         "Ask for buried pipes and cables before any peg is driven.",
         "Have leave for the land and for every tree you mean to cut. Local rules decide.",
     ],
+    kit,
     points,
     needs,
     findings: nothing,
@@ -36,6 +38,18 @@ pub const STAGE: Stage = Stage {
     rule_says: "every point is read",
     figure: Figure::Plan,
 };
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let body = &worked.brief.body;
+    vec![
+        format!(
+            "The house: {} long, {} wide.",
+            both(worked.brief.length_m, body),
+            both(worked.brief.width_m, body)
+        ),
+        format!("With its eaves it covers {:.1} m².", worked.roof.plan_area_m2),
+    ]
+}
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let span = worked.brief.body.span().get();

@@ -32,6 +32,7 @@ pub const STAGE: Stage = Stage {
         "Before a storm: tie down, and go to the shelter when told or sooner. No house like this is proof against a cyclone.",
         "Look at lashings and thatch every year, and after every storm.",
     ],
+    kit,
     points,
     needs,
     findings,
@@ -39,6 +40,11 @@ pub const STAGE: Stage = Stage {
     rule_says: "every question is answered and the owner has given their word",
     figure: Figure::Elevation,
 };
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let kind = worked.brief.roofing.kind;
+    vec![format!("{} lasts about {} years: say when it was laid.", kind.id, kind.life_years)]
+}
 
 fn points(_: &Worked, _: &Readings) -> Vec<Point> {
     vec![

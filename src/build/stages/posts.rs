@@ -8,6 +8,7 @@ use crate::build::entry::Item;
 use crate::build::findings::{Findings, Inferred};
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::telling::both;
 use crate::build::worked::Worked;
 use crate::reckon::net::Corner;
 use crate::reckon::plumb;
@@ -52,6 +53,7 @@ pub const STAGE: Stage = Stage {
         "Lift together, one voice calling; more hands before a bad back.",
         "Leave no post without two stays, not for a moment.",
     ],
+    kit,
     points,
     needs,
     findings,
@@ -59,6 +61,26 @@ pub const STAGE: Stage = Stage {
     rule_says: "every point is true and the lean of the frame is known",
     figure: Figure::Lean,
 };
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let body = &worked.brief.body;
+    let posts = &worked.brief.posts;
+    let from_a: Vec<String> =
+        worked.frames_m.iter().map(|x| format!("{:.3}", x + worked.brief.length_m / 2.0)).collect();
+    vec![
+        format!("Along each side from the d-a end: {} m.", from_a.join(", ")),
+        format!(
+            "Heads {} above the ground, feet {} in it.",
+            both(posts.height_m, body),
+            both(posts.depth_m, body)
+        ),
+        format!(
+            "Holes {:.0} cm wide, for the rammer to go round.",
+            (posts.d_m + 2.0 * RAMMING_ROOM_M) * 100.0
+        ),
+        format!("A post may lean {:.0} mm over its height.", posts.height_m * 1000.0 / 200.0),
+    ]
+}
 
 fn points(worked: &Worked, readings: &Readings) -> Vec<Point> {
     let mut points = Vec::new();

@@ -4,7 +4,9 @@ use super::{nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::telling::both;
 use crate::build::worked::Worked;
+use crate::reckon::GRAVITY_M_S2;
 
 /// Stage 6.
 pub const STAGE: Stage = Stage {
@@ -41,6 +43,7 @@ pub const STAGE: Stage = Stage {
         "A rope on each side, held by people who are not lifting. Helmets, or nobody near.",
         "The weights are worked out, not weighed. A licensed lifter where the law asks for one.",
     ],
+    kit,
     points,
     needs,
     findings: nothing,
@@ -48,6 +51,29 @@ pub const STAGE: Stage = Stage {
     rule_says: "the legs are equal and the king posts plumb",
     figure: Figure::Section,
 };
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let lift = &worked.lift;
+    let what = if worked.raises_rafters() { "The ridge with its rafters" } else { "The bare ridge" };
+    // In kilograms, as people feel it.
+    let kg = |newtons: f64| newtons / GRAVITY_M_S2;
+    let mut kit = vec![
+        format!("{what}: {:.0} kg. Not less than {} people at the poles.", lift.mass_kg, worked.people()),
+        format!(
+            "Each lifting leg bears {:.0} kg; each foot is pushed outward by {:.0} kg.",
+            kg(lift.leg_n),
+            kg(lift.foot_thrust_n)
+        ),
+        format!("Both legs, plate to ridge: {}.", both(worked.roof.rafter_to_plate_m, &worked.brief.body)),
+    ];
+    if worked.raises_rafters() {
+        kit.push(format!(
+            "Raised bare, the ridge alone takes {} people; the rafters follow one by one.",
+            worked.people_bare()
+        ));
+    }
+    kit
+}
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let leg_m = worked.brief.width_m / 200.0;

@@ -4,6 +4,7 @@ use super::{nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::telling::both;
 use crate::build::worked::Worked;
 
 /// How close a rafter should stand to its place, m.
@@ -37,6 +38,7 @@ pub const STAGE: Stage = Stage {
         "Cutting tools: clear a circle, cut away from yourself, sheathe what is not in the hand.",
         "Long poles: one at each end, and look behind before you turn.",
     ],
+    kit,
     points,
     needs,
     findings: nothing,
@@ -49,6 +51,28 @@ pub const STAGE: Stage = Stage {
 fn place(index: usize, count: usize) -> String {
     let from_middle = index as i64 - (count / 2) as i64;
     if from_middle == 0 { "0".to_owned() } else { format!("{from_middle:+}") }
+}
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let body = &worked.brief.body;
+    let (roof, rafters) = (&worked.roof, &worked.rafters);
+    vec![
+        format!(
+            "Ridge pole: {}, its middle at {}.",
+            both(roof.ridge_m, body),
+            both(roof.ridge_m / 2.0, body)
+        ),
+        format!(
+            "{} places for rafters, {:.3} m apart: halve {} times.",
+            rafters.count, rafters.spacing_m, rafters.halvings
+        ),
+        format!(
+            "Rafters: {} from ridge to eave, {} of it from ridge to plate.",
+            both(roof.rafter_m, body),
+            both(roof.rafter_to_plate_m, body)
+        ),
+        format!("The ridge stands {} above the plates, at {:.0}°.", both(roof.rise_m, body), roof.pitch_deg),
+    ]
 }
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {

@@ -6,8 +6,9 @@ use crate::build::entry::Item;
 use crate::build::findings::{Derived, Findings, SetOut};
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::telling::both;
 use crate::build::worked::Worked;
-use crate::reckon::net::{self, Pair, Reading};
+use crate::reckon::net::{self, Corner, Pair, Reading};
 use crate::reckon::{pegs, square};
 
 const ID: &str = "set-out";
@@ -45,6 +46,7 @@ pub const STAGE: Stage = Stage {
         "Ropes at ankle height trip people: hang a leaf on each, and lift them when done.",
         "Sun: work early, drink, and take turns at the rope.",
     ],
+    kit,
     points,
     needs,
     findings,
@@ -52,6 +54,22 @@ pub const STAGE: Stage = Stage {
     rule_says: "the pegs are settled, no reading is suspected, no peg is left to move",
     figure: Figure::Plan,
 };
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let body = &worked.brief.body;
+    let mut kit: Vec<String> = worked
+        .setout
+        .ropes
+        .iter()
+        .map(|rope| {
+            let marks: Vec<String> = rope.marks_m.iter().map(|m| both(*m, body)).collect();
+            format!("{}: cut {}, mark at {}.", rope.name, both(rope.cut_m, body), marks.join(" and "))
+        })
+        .collect();
+    kit.push("No allowance for knots is in these.".to_owned());
+    kit.push(format!("Close enough is, {}.", tolerance_says(worked.brief.tolerance)));
+    kit
+}
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let marks = [("oa", "mark to a"), ("ob", "mark to b"), ("oc", "mark to c"), ("od", "mark to d")];
@@ -170,7 +188,10 @@ fn suspected(found: &mut Findings, out: &square::Found, asked: &square::In) {
         (format!("The reading {} does not fit the others.", said(one)), format!("Read {} again.", said(one)))
     } else if marks_read < 4 {
         (
-            format!("The {} disagree: one is a slip, and they cannot say which.", told_count(asked)),
+            format!(
+                "The {} disagree: one is a slip, and they cannot say which.",
+                told_count(out.distances.len())
+            ),
             "Read the four from the mark to the pegs; they may tell.".to_owned(),
         )
     } else {
@@ -189,10 +210,9 @@ fn suspected(found: &mut Findings, out: &square::Found, asked: &square::In) {
     found.told.push(next);
 }
 
-fn told_count(asked: &square::In) -> String {
+fn told_count(n: usize) -> String {
     const WORDS: [&str; 11] =
         ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
-    let n = Pair::ALL.iter().filter(|p| asked.readings.contains_key(p)).count();
     WORDS.get(n).map_or_else(|| n.to_string(), |w| (*w).to_owned())
 }
 
@@ -201,10 +221,7 @@ fn derive(found: &mut Findings, worked: &Worked, set_out: Option<&SetOut>) {
     let peg = worked.peg_tolerance_m();
     let diagonal = worked.tolerance_m(worked.setout.diagonal_m);
     let square = set_out.map(|s| &s.square);
-    // While a slip is not found, nobody knows what is to move.
-    let largest = set_out
-        .filter(|s| s.square.suspects.is_empty())
-        .map(|s| s.moves.iter().map(|m| m.along_m.hypot(m.across_m)).fold(0.0, f64::max));
+    let largest = square.map(|s| Corner::ALL.iter().map(|c| s.moves.at(*c).distance_m).fold(0.0, f64::max));
     // Where the mark lies is known only from readings to it.
     let crossing = square
         .filter(|s| s.has_mark())

@@ -44,6 +44,7 @@ pub const STAGE: Stage = Stage {
         "Dust and insects: cover mouth and eyes, shake each panel on the ground.",
         "Fire: no flame, no smoking, water at hand.",
     ],
+    kit,
     points,
     needs,
     findings,
@@ -54,6 +55,20 @@ pub const STAGE: Stage = Stage {
 
 /// The slopes, by the plate each rises from.
 const SLOPES: [(&str, &str); 2] = [("ab", "a-b slope"), ("cd", "c-d slope")];
+
+fn kit(worked: &Worked) -> Vec<String> {
+    let thatch = &worked.thatch;
+    let marks = |every: usize| -> Vec<String> {
+        let marks = thatch.row_marks_m.iter().enumerate().skip(every).step_by(every);
+        marks.map(|(row, m)| format!("row {} at {m:.3}", row + 1)).collect()
+    };
+    vec![
+        format!("{} rows on each slope, {} panels in each.", thatch.rows_per_slope, thatch.panels_per_row),
+        format!("Rows evened out: {:.0} mm apart, from the eave up.", thatch.even_course_m * 1000.0),
+        format!("Feet of the rows up the slope, m: row 1 at 0, {}.", marks(8).join(", ")),
+        format!("Have {} panels woven in all, a tenth of them spoiled allowed for.", thatch.order_panels),
+    ]
+}
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let rows = worked.thatch.rows_per_slope;

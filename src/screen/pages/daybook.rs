@@ -34,9 +34,17 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
                 None => Kind::ALL.first().copied(),
                 Some(kind) => Kind::ALL.iter().copied().skip_while(|k| *k != kind).nth(1),
             };
-            page.lines.clear();
-            page.loaded = false;
-            return vec![model.reload()];
+            return anew(model);
+        }
+        Act::PersonOnly => {
+            let chosen = page.lines.get(at).map(|l| l.entry.by.clone());
+            page.by = if page.by.is_some() { None } else { chosen };
+            return anew(model);
+        }
+        Act::HouseOnly => {
+            let chosen = page.lines.get(at).and_then(|l| l.entry.house);
+            page.house = if page.house.is_some() { None } else { chosen };
+            return anew(model);
         }
         Act::Find => {
             model.form = Some(Form::find(&page.text));
@@ -58,6 +66,15 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         return vec![model.ask(Question::DayBook(filter))];
     }
     vec![]
+}
+
+/// Asks for the lines that fit the new filter.
+fn anew(model: &mut Model) -> Vec<Effect> {
+    if let Page::DayBook(page) = &mut model.page {
+        page.lines.clear();
+        page.loaded = false;
+    }
+    vec![model.reload()]
 }
 
 fn strike(page: &DayBookPage, by: &str) -> Result<Form, String> {

@@ -1,6 +1,6 @@
 //! What keys do in a form, and what becomes of it when the book has answered.
 
-use super::super::form::{Form, FormKind};
+use super::super::form::FormKind;
 use super::super::keys::Act;
 use super::super::look::Meaning;
 use super::super::model::{Model, Page};
@@ -30,11 +30,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             form.next_word();
             vec![]
         }
-        Act::Enter if waits_for_more(form) => {
-            form.step(1);
-            vec![]
-        }
-        Act::Enter | Act::KeepNow => entered(model),
+        Act::Enter => entered(model),
         _ => vec![],
     }
 }
@@ -80,15 +76,13 @@ fn entered(model: &mut Model) -> Vec<Effect> {
     }
 }
 
-/// In the long forms Enter goes on to the next field until the last; the
-/// others are kept from wherever one is.
-fn waits_for_more(form: &Form) -> bool {
-    matches!(form.kind, FormKind::Start | FormKind::Brief) && form.focus + 1 < form.fields.len()
-}
-
 /// The book kept it.
 pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
     let Some(form) = model.form.take() else { return vec![model.reload()] };
+    model.last_kept = match form.kind {
+        FormKind::Strike { .. } => None,
+        _ => Some((kept.entry, form.house, form.in_words())),
+    };
     match &form.kind {
         FormKind::Reading { point, .. } => {
             model.tell(format!("Kept: {} {}.", form.title, form.text("value").trim()), Meaning::True);

@@ -300,7 +300,7 @@ mod tests {
             again: false,
             with: "tape".to_owned(),
             whose: None,
-            bare: crate::measure::Unit::Centimetre,
+            bare: None,
         };
         tried.jobs.send(keep(Some(id), reading)).expect("the thread runs");
         assert!(matches!(tried.next(), Msg::Kept(Ok(kept)) if kept.house == Some(id)));

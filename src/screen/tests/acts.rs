@@ -55,6 +55,7 @@ fn readings_are_typed_one_after_another() {
         sitting.type_in(value).type_in(" m").press(KeyCode::Enter);
     }
     assert!(sitting.text().contains("mark to a"), "{}", sitting.text());
+    assert!(sitting.text().contains("Kept: b-d across 8.709 m."), "{}", sitting.text());
     sitting.press(KeyCode::Esc);
     assert!(sitting.text().contains("The pegs stand true"), "{}", sitting.text());
 }
@@ -65,13 +66,15 @@ fn keys_pressed_while_the_book_writes_are_not_lost() {
     sitting.type_in("6.970 m");
     let enter = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
     let todo = super::update(&mut sitting.model, enter(KeyCode::Enter), sitting.now);
-    for c in "5.225 m".chars() {
-        assert!(super::update(&mut sitting.model, enter(KeyCode::Char(c)), sitting.now).is_empty());
+    let ahead = "5.225 m\n6.966 m\n5.228".chars();
+    let ahead = ahead.map(|c| if c == '\n' { KeyCode::Enter } else { KeyCode::Char(c) });
+    for code in ahead {
+        assert!(super::update(&mut sitting.model, enter(code), sitting.now).is_empty());
     }
     sitting.carry_out(todo);
     let form = sitting.model.form.as_ref().unwrap();
-    assert_eq!(form.title, "b-c end");
-    assert_eq!(form.text("value"), "5.225 m");
+    assert_eq!(form.title, "d-a end");
+    assert_eq!(form.text("value"), "5.228");
 }
 
 #[test]
@@ -173,6 +176,44 @@ fn the_last_reading_is_struck_with_its_reason() {
 }
 
 #[test]
+fn what_was_kept_last_is_struck_at_once() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("6.5 m").press(KeyCode::Enter).press(KeyCode::Esc).type_in("u");
+    assert!(sitting.text().contains("Strike a-b side: 6.5 m; it stays readable"), "{}", sitting.text());
+    sitting.type_in("rope sagged").press(KeyCode::Enter);
+    let house = sitting.model.house().unwrap();
+    assert!(house.stage("set-out").unwrap().point("ab").unwrap().reading.is_none());
+    sitting.type_in("u");
+    assert!(sitting.text().contains("Nothing was kept yet"), "{}", sitting.text());
+}
+
+#[test]
+fn the_day_book_shows_one_persons_or_one_houses_entries() {
+    let mut sitting = Sitting::new();
+    let tern = sitting.house("Tern house");
+    sitting.house("Landing house");
+    sitting.read(tern, "set-out/ab", "6.97 m");
+    let mut sitting = sitting.open();
+    sitting.type_in("d").type_in("h");
+    assert!(sitting.text().contains("The day book of Tern house"), "{}", sitting.text());
+    assert!(!sitting.text().contains("started Landing house"), "{}", sitting.text());
+    sitting.type_in("h").type_in("p");
+    assert!(sitting.text().contains("by Oru, "), "{}", sitting.text());
+    assert!(sitting.text().contains("started Landing house"), "{}", sitting.text());
+}
+
+#[test]
+fn a_bare_number_is_in_the_unit_of_the_brief() {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    let changes = vec![("bare_numbers".to_owned(), "m".to_owned())];
+    sitting.keep(Some(house), &Draft::Brief { changes }).unwrap();
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).press(KeyCode::Right).press(KeyCode::Char('f')).type_in("6.97");
+    assert!(sitting.text().contains("6.97 m = 6.970 m"), "{}", sitting.text());
+}
+
+#[test]
 fn the_book_opens_where_it_was_left() {
     let mut sitting = at_the_set_out();
     sitting.press(KeyCode::Down).press(KeyCode::Down).type_in("q");
@@ -241,7 +282,7 @@ fn what_is_drawn_can_be_pressed() {
 /// Every key of the table changes something, somewhere where it is meant to.
 #[test]
 fn every_key_does_something() {
-    for place in [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Help] {
+    for place in [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Brief, Place::Help] {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {
                 let mut sitting = somewhere(place, variant);
@@ -284,6 +325,9 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
         }
         Place::Form => {
             sitting.press(KeyCode::Enter).type_in("t").press(KeyCode::Tab).press(KeyCode::Tab);
+        }
+        Place::Brief => {
+            sitting.type_in("n").press(KeyCode::Up).press(KeyCode::Up);
         }
         Place::Help => {
             sitting.type_in("?");

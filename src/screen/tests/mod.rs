@@ -25,7 +25,6 @@ use crate::build::draft::Draft;
 use crate::build::house::From;
 use crate::build::stage::{Goal, Point, PointKind};
 use crate::build::{House, Moment};
-use crate::measure::Unit;
 
 /// A builder at a screen, with a book of their own. The clock steps a minute
 /// with every entry.
@@ -88,7 +87,7 @@ impl Sitting {
             again: false,
             with: String::new(),
             whose: None,
-            bare: Unit::Centimetre,
+            bare: None,
         };
         self.keep(Some(house), &draft).unwrap();
     }

@@ -22,6 +22,9 @@ pub fn draw(model: &Model, page: &DayBookPage, area: Rect, pen: &mut Pen<'_>) {
     if let Some(kind) = page.kind {
         only.push(format!("only {kind}"));
     }
+    if let Some(by) = &page.by {
+        only.push(format!("by {by}"));
+    }
     if !page.text.is_empty() {
         only.push(format!("with \"{}\"", page.text));
     }

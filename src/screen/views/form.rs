@@ -22,12 +22,6 @@ use crate::measure::{Metres, told};
 /// How wide the names of fields are, cells.
 const NAMES: u16 = 20;
 
-/// Whether a form takes the whole page.
-#[must_use]
-pub const fn is_whole_page(form: &Form) -> bool {
-    matches!(form.kind, FormKind::Start | FormKind::Brief)
-}
-
 /// How many lines a form's panel takes.
 #[must_use]
 pub fn height(form: &Form) -> u16 {
@@ -49,7 +43,8 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
         width: area.width.saturating_sub(2),
         height: area.bottom().saturating_sub(fields.bottom()),
     };
-    let words = words(form, model);
+    let mut words = words(form, model);
+    words.extend(model.notice.as_ref().map(|n| (n.text.clone(), n.meaning)));
     for (at, (text, meaning)) in words.iter().take(usize::from(under.height)).enumerate() {
         pen.line(row(under, at as u16), text, *meaning);
     }
@@ -175,7 +170,7 @@ fn visible(text: &str, scroll: usize) -> String {
 
 /// Draws a brief on a page of its own, with what it works out to beside it.
 pub fn draw_page(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
-    heading(&form.title, "Ctrl-S keeps it; what is dim is taken unless you say otherwise", area, pen);
+    heading(&form.title, "Ctrl-S keeps it; what is dim is taken as it is", area, pen);
     let beside = if area.width >= 70 { area.width * 40 / 100 } else { 0 };
     let left =
         Rect { y: area.y + 1, height: area.height.saturating_sub(3), width: area.width - beside, ..area };

@@ -36,6 +36,8 @@ pub fn draw(model: &Model, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
     lines.extend(keys(place));
     lines.push(("While something is typed".to_owned(), Meaning::Title));
     lines.extend(keys(Place::Form));
+    let long = keys::of(Place::Brief).filter(|b| !b.places.contains(&Place::Form));
+    lines.extend(long.map(|b| (format!("  {:<11} {} (in a brief)", b.shown, b.says), Meaning::Plain)));
     lines.push(("How a reading is said".to_owned(), Meaning::Title));
     lines.extend(SAID.iter().map(|s| (format!("  {s}"), Meaning::Plain)));
     lines.push(("What the signs mean".to_owned(), Meaning::Title));

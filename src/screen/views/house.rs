@@ -45,7 +45,7 @@ pub fn draw(model: &Model, page: &HousePage, area: Rect, pen: &mut Pen<'_>) {
     };
     rule(left.right(), body, pen);
     if page.how {
-        stage::how(now, page.scroll, middle, pen);
+        stage::how(house, now, page.scroll, middle, pen);
     } else {
         stage::readings(house, now, &page.line, middle, pen);
     }

@@ -14,7 +14,7 @@ use crate::build::telling;
 use crate::build::verdict::Verdict;
 
 /// Draws cautions and steps, scrolled.
-pub fn how(now: &StageNow, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
+pub fn how(house: &House, now: &StageNow, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
     let cells = usize::from(area.width);
     let mut lines: Vec<(String, Meaning)> = Vec::new();
     lines.push(("Mind first".to_owned(), Meaning::Caution));
@@ -22,6 +22,12 @@ pub fn how(now: &StageNow, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
         lines.extend(hanging("! ", caution, cells, Meaning::Caution));
     }
     lines.push((String::new(), Meaning::Plain));
+    lines.push(("What it takes".to_owned(), Meaning::Title));
+    for word in (now.stage.kit)(&house.worked) {
+        lines.extend(hanging("· ", &word, cells, Meaning::Plain));
+    }
+    lines.push((String::new(), Meaning::Plain));
+    lines.push(("How it is done".to_owned(), Meaning::Title));
     for (at, step) in now.stage.steps.iter().enumerate() {
         lines.extend(hanging(&format!("{} ", at + 1), step.does, cells, Meaning::Plain));
         lines.extend(hanging("  ", step.why, cells, Meaning::Quiet));
@@ -90,7 +96,7 @@ struct Columns {
 impl Columns {
     fn of(cells: usize) -> Self {
         let word = cells >= 60;
-        let (meant, read, diff) = (8, 9, 8);
+        let (meant, read, diff) = (8, 8, 8);
         let right = meant + read + diff + 3 + if word { 9 } else { 0 };
         Self { says: cells.saturating_sub(right), meant, read, diff, word }
     }

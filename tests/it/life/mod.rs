@@ -1,3 +1,5 @@
 //! A house from its start to its handing over.
 
 mod by_commands;
+mod by_keys;
+mod killed;

@@ -1,12 +1,32 @@
-//! JSON text read so that nothing of it is lost unseen.
+//! JSON read so that nothing is lost that an ordinary reader would lose: a key
+//! given twice, and where in the text a number was that no double can hold.
 
 use std::cell::RefCell;
 use std::fmt;
 
 use serde::de::{DeserializeSeed, Deserializer, Error as _, MapAccess, SeqAccess, Visitor};
 use serde_json::Value;
+use thiserror::Error;
 
-use super::{Refusal, Unread, step};
+use super::fields::{Refusal, step};
+
+/// Input that could not be read as one JSON object.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum Unread {
+    /// Not JSON, or not an object.
+    #[error("(input): {why}, line {line}, column {column}")]
+    NotJson {
+        /// What was wrong.
+        why: String,
+        /// The line, from 1.
+        line: usize,
+        /// The column, from 1.
+        column: usize,
+    },
+    /// JSON, but something in it cannot be taken.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+}
 
 /// Reads a JSON value whose objects refuse a key given twice, and keeps the
 /// way to where it is: after an error, the way to the error.
