@@ -270,6 +270,10 @@ pub fn tally(
 fn amount(item: Item, text: &str) -> Result<f64, Refused> {
     let text = text.trim();
     let plain = text.strip_suffix(item.unit()).unwrap_or(text).trim_end().replace(',', ".");
+    // A comma among whole pieces would part thousands.
+    if item.is_whole() && text.contains(',') {
+        return refuse("count", format!("{item} is counted in whole pieces; say {text} without the comma"));
+    }
     let usable =
         !plain.is_empty() && plain.len() <= 20 && plain.chars().all(|c| c.is_ascii_digit() || c == '.');
     let count = plain.parse::<f64>().ok().filter(|n| usable && n.is_finite());

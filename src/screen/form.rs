@@ -311,7 +311,8 @@ impl Form {
 
     /// Takes pasted text, on one line.
     pub fn pasted(&mut self, text: &str) {
-        for c in text.chars().filter(|c| !c.is_control()).take(LONGEST) {
+        let line = text.lines().collect::<Vec<_>>().join(" ").replace('\t', " ");
+        for c in line.chars().filter(|c| !c.is_control()).take(LONGEST) {
             self.typed(&KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
         }
     }

@@ -177,8 +177,14 @@ fn findings(worked: &Worked, readings: &Readings) -> Findings {
     let mut found = Findings::default();
     let out = match plumb::run(&asked(worked, readings)) {
         Ok(out) => out,
-        Err(_) => {
-            found.bars.push("how the posts lean is not known yet: read bases and heads".to_owned());
+        Err(refusal) => {
+            let read =
+                |end: &str| SIX.iter().all(|(pair, _)| readings.of(ID, &format!("{end}/{pair}")).is_some());
+            found.bars.push(if read("base") && read("head") {
+                format!("how the posts lean is not known: {}", refusal.why)
+            } else {
+                "how the posts lean is not known yet: read bases and heads".to_owned()
+            });
             return found;
         }
     };

@@ -222,7 +222,11 @@ fn derive(found: &mut Findings, worked: &Worked, set_out: Option<&SetOut>) {
     let diagonal = worked.tolerance_m(worked.setout.diagonal_m);
     let square = set_out.map(|s| &s.square);
     let largest = square.map(|s| Corner::ALL.iter().map(|c| s.moves.at(*c).distance_m).fold(0.0, f64::max));
-    let crossing = square.and_then(|s| s.bisect.as_ref()).map(|b| b.crossing[0].hypot(b.crossing[1]));
+    // Where the mark lies is known only from readings to it.
+    let crossing = square
+        .filter(|s| s.has_mark())
+        .and_then(|s| s.bisect.as_ref())
+        .map(|b| b.crossing[0].hypot(b.crossing[1]));
     let all = [
         ("largest-move", "largest peg move", "largest move", peg, largest),
         (

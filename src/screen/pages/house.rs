@@ -84,6 +84,16 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
     vec![]
 }
 
+/// Opens the form that the first key of a reading is for, from the steps too.
+pub fn begin_reading(model: &mut Model) -> Vec<Effect> {
+    let mut todo = Vec::new();
+    if matches!(&model.page, Page::House(page) if page.how) {
+        todo.extend(acted(model, Act::Fold));
+    }
+    todo.extend(acted(model, Act::Enter));
+    todo
+}
+
 /// Opens the form for the chosen line.
 fn reading(page: &HousePage, again: bool, by: &str) -> Result<Form, String> {
     let house = page.house.as_ref().ok_or_else(|| "The house is not here yet.".to_owned())?;
