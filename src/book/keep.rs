@@ -121,7 +121,11 @@ impl Book {
             finger_m: metres(own.finger),
         };
         let what = What::Measure { name: body.name().to_owned(), parts };
-        let known = self.measures()?.into_iter().any(|e| e.what == what);
+        // A measure that is known is changed by measuring anew, not in passing.
+        let known = self
+            .measures()?
+            .into_iter()
+            .any(|e| matches!(e.what, What::Measure { name, .. } if name == body.name()));
         Ok((!known).then_some(what))
     }
 
