@@ -87,10 +87,7 @@ impl Book {
 
     /// Looks at who writes, and lets the ids follow the last one in the book.
     fn take_up(&mut self, stamp: &Stamp) -> Result<(), NotKept> {
-        let by = stamp.by.trim();
-        if by.is_empty() || by.chars().count() > accept::LONGEST_NAME || by.chars().any(char::is_control) {
-            return Err(NotKept::refused("by", format!("1 to {} characters would do", accept::LONGEST_NAME)));
-        }
+        accept::called("by", stamp.by.trim()).map_err(|refused| NotKept::Refused(vec![refused]))?;
         if let Some(last) = self.last_id()? {
             self.ids.follow(last);
         }
