@@ -6,7 +6,7 @@ use uuid::Uuid;
 use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
-use crate::build::entry::{Entry, Kind, Parts, What};
+use crate::build::entry::{Entry, Parts, What};
 use crate::build::house::{FoldError, held_everywhere};
 use crate::build::record::Held;
 use crate::build::worked::Worked;
@@ -121,7 +121,11 @@ impl Book {
             finger_m: metres(own.finger),
         };
         let what = What::Measure { name: body.name().to_owned(), parts };
-        let known = self.measures()?.into_iter().any(|e| e.what == what);
+        // A measure that is known is changed by measuring anew, not in passing.
+        let known = self
+            .measures()?
+            .into_iter()
+            .any(|e| matches!(e.what, What::Measure { name, .. } if name == body.name()));
         Ok((!known).then_some(what))
     }
 
@@ -149,8 +153,8 @@ impl Book {
             (Draft::Hold { cause, planned }, None) => {
                 accept::hold(cause, *planned).map_err(|e| NotKept::Refused(vec![e]))?
             }
-            (Draft::Resume, None) if !self.any_held()? => {
-                return Err(NotKept::refused("all", "no house is held; there is nothing to resume"));
+            (Draft::Resume, None) if !self.any_held(stamp.at)? => {
+                return Err(NotKept::refused("all", "no house is held then; there is nothing to resume"));
             }
             (Draft::Resume, held) => {
                 not_before(held.as_ref(), stamp)?;
@@ -163,10 +167,11 @@ impl Book {
         Ok(Kept { entry: entry.id, house: None })
     }
 
-    /// Whether any house is held on its own.
-    fn any_held(&self) -> Result<bool, NotKept> {
+    /// Whether any house is held on its own since before a moment.
+    fn any_held(&self, at: Moment) -> Result<bool, NotKept> {
         for house in self.houses(None, u32::MAX)? {
-            if House::of(house.id, &self.entries_of(Some(house.id))?)?.held().is_some() {
+            let house = House::of(house.id, &self.entries_of(Some(house.id))?)?;
+            if house.held().is_some_and(|held| held.from <= at) {
                 return Ok(true);
             }
         }
@@ -177,9 +182,14 @@ impl Book {
         let struck = self.entry(&struck.to_string())?;
         let house = struck.house;
         let what = accept::strike(struck.id, why).map_err(|e| NotKept::Refused(vec![e]))?;
+        // Without what was given to another house, it is that one which may lack.
+        let loses = match &struck.what {
+            What::Tally(tally) => tally.to.or(house),
+            _ => house,
+        };
         let mut ids = std::mem::take(&mut self.ids);
-        let decided = self.decide(house, |told| {
-            if let Some(house) = house {
+        let decided = self.decide(loses, |told| {
+            if let Some(house) = loses {
                 may_be_struck(house, &struck, told)?;
             }
             Ok(vec![draw_up(&mut ids, house, what, stamp)])
@@ -220,23 +230,26 @@ fn draw_up(ids: &mut Ids, house: Option<Uuid>, what: What, stamp: &Stamp) -> Ent
 /// Refuses a strike after which the book would contradict itself: a house
 /// without a brief, a heap with more gone than came.
 fn may_be_struck(house: Uuid, struck: &Entry, told: &[Entry]) -> Result<(), NotKept> {
-    let without: Vec<Entry> = told.iter().filter(|e| e.id != struck.id).cloned().collect();
-    match struck.what.kind() {
-        Kind::Brief if House::of(house, told)?.versions <= 1 => {
+    match &struck.what {
+        What::Brief { .. } if House::of(house, told)?.versions <= 1 => {
             Err(NotKept::refused("entry", "a house needs a brief; say it anew, then strike this one"))
         }
-        Kind::Tally => {
-            let after = House::of(house, &without)?;
-            match after.heaps.iter().find(|(_, heap)| heap.is_overdrawn()) {
-                None => Ok(()),
-                Some((item, heap)) => Err(NotKept::refused(
-                    "entry",
-                    format!(
-                        "without it {} more {item} would have gone than came; strike what was used first",
-                        accept::told(-heap.on_hand)
-                    ),
-                )),
+        What::Tally(tally) => {
+            let without: Vec<Entry> = told.iter().filter(|e| e.id != struck.id).cloned().collect();
+            let (before, after) = (House::of(house, told)?, House::of(house, &without)?);
+            let on_hand = |house: &House| house.heaps.get(&tally.item).map_or(0.0, |heap| heap.on_hand);
+            let left = on_hand(&after);
+            // A heap that was overdrawn before may come nearer to what is there.
+            if left >= 0.0 || left >= on_hand(&before) {
+                return Ok(());
             }
+            let why = format!(
+                "without it {} more {} would have gone than came at {}; strike what was used first",
+                accept::told(-left),
+                tally.item,
+                after.name
+            );
+            Err(NotKept::refused("entry", why))
         }
         _ => Ok(()),
     }

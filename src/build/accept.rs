@@ -8,7 +8,7 @@ use uuid::Uuid;
 use super::brief::{self, BriefText, Remark};
 use super::entry::{How, Item, PointName, Reading, SignOff, Tally, Value, What};
 use super::house::{From, House, State};
-use super::stage::{PointKind, STAGES};
+use super::stage::{Goal, Point, PointKind, STAGES};
 use super::telling::shown;
 use super::worked::Worked;
 use crate::measure::{self, Body, NotUnderstood, Speech, Unit, is_unseen};
@@ -178,11 +178,12 @@ pub fn reading(
     }
     let understood = understand(now.point.kind, text, voice).or_else(|e| refuse("value", e.pointed(text)))?;
     if now.point.kind == PointKind::Length
-        && matches!(now.point.goal, super::stage::Goal::Near { .. })
+        && matches!(now.point.goal, Goal::Near { .. })
         && understood.value.number() < 1e-6
     {
         return refuse("value", "nothing is no length here; read it again");
     }
+    far_off(&now.point, text, &understood, voice)?;
     if again && now.reading.is_none() {
         return refuse("again", format!("{name} was not read yet; read it once without --again"));
     }
@@ -202,6 +203,22 @@ pub fn reading(
         with: with.trim().to_owned(),
         brief: house.version.id,
     }))
+}
+
+/// A number alone that is nowhere near what is meant was said in another
+/// unit: it is asked for, not kept.
+fn far_off(point: &Point, text: &str, said: &Understood, voice: &Voice) -> Result<(), Refused> {
+    let Goal::Near { target, .. } = point.goal else { return Ok(()) };
+    let alone = text.trim().chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | ' '));
+    let value = said.value.number();
+    if point.kind != PointKind::Length || !alone || (target / 3.0..=target * 3.0).contains(&value) {
+        return Ok(());
+    }
+    let bare = voice.bare.sign();
+    refuse(
+        "value",
+        format!("{} alone is {} {bare}, far from {target:.3} m; say its unit", text.trim(), text.trim()),
+    )
 }
 
 /// That a peg was moved.
@@ -270,6 +287,10 @@ pub fn tally(
 fn amount(item: Item, text: &str) -> Result<f64, Refused> {
     let text = text.trim();
     let plain = text.strip_suffix(item.unit()).unwrap_or(text).trim_end().replace(',', ".");
+    // A comma among whole pieces would part thousands.
+    if item.is_whole() && text.contains(',') {
+        return refuse("count", format!("{item} is counted in whole pieces; say {text} without the comma"));
+    }
     let usable =
         !plain.is_empty() && plain.len() <= 20 && plain.chars().all(|c| c.is_ascii_digit() || c == '.');
     let count = plain.parse::<f64>().ok().filter(|n| usable && n.is_finite());

@@ -5,10 +5,11 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 use uuid::Uuid;
 
 use super::entry::Moment;
-use super::house::PointNow;
+use super::findings::Findings;
+use super::house::{From, PointNow};
 use super::readings::Readings;
 use super::record::{Gone, Signed, Version};
-use super::stage::{Goal, Point, Stage};
+use super::stage::{Goal, Point, Rule, Stage};
 use super::verdict::{Verdict, amount};
 use super::worked::Worked;
 
@@ -58,7 +59,7 @@ pub(super) fn from_briefs(
             now.verdict = Verdict::Doubtful;
             now.why = Some(cause.clone());
             let what = format!("{}/{}", stage.id, now.point.id);
-            doubts.push(Doubt { what, since: version.happened, cause });
+            doubts.push(Doubt { what, since: version.since, cause });
         }
     }
 }
@@ -77,10 +78,12 @@ fn changed(before: Option<&Point>, now: &Point) -> Option<String> {
 }
 
 /// What puts a sign-off in doubt: a reading it rested on is gone or was read
-/// again and is out, or the brief moved what it rested on.
+/// again and is out, the readings since stand against it together, or the
+/// brief moved what it rested on.
 pub(super) fn of_sign_off(
     stage: &Stage,
     points: &[PointNow],
+    findings: &Findings,
     signed: &Signed,
     gone: &BTreeMap<Uuid, Gone>,
     before: &Before,
@@ -90,21 +93,26 @@ pub(super) fn of_sign_off(
     let rested_on: HashSet<Uuid> = signed.sign.rested_on.iter().copied().collect();
     let gone = rested_on.iter().filter_map(|id| gone.get(id));
     let mut found: Vec<Doubt> = gone.map(|g| doubt(g.since, g.cause.clone())).collect();
-    for now in points {
-        let Some(reading) = &now.reading else { continue };
-        let since_signed = !reading.ids.iter().any(|id| rested_on.contains(id));
-        if since_signed && now.verdict == Verdict::Out && now.point.must && reading.happened > signed.happened
-        {
+    let read_since = || {
+        points.iter().filter_map(|now| Some((now, now.reading.as_ref()?))).filter(|(_, reading)| {
+            reading.happened > signed.happened && !reading.ids.iter().any(|id| rested_on.contains(id))
+        })
+    };
+    for (now, reading) in read_since() {
+        if now.verdict == Verdict::Out && now.point.must && stage.rule != Rule::NothingFound {
             found.push(doubt(reading.happened, format!("{} was read again and is out", now.point.says)));
         }
     }
+    if let Some(since) = read_since().map(|(_, reading)| reading.happened).max() {
+        found.extend(findings.bars.iter().map(|bar| doubt(since, bar.clone())));
+    }
     if let Some(before) = before.get(&signed.sign.brief) {
-        for now in points.iter().filter(|p| p.from != super::house::From::Derived) {
+        for now in points.iter().filter(|p| p.from != From::Derived) {
             let old = before.iter().find(|p| p.id == now.point.id);
             if old.is_none() {
-                found.push(doubt(version.happened, format!("the brief changed: {} is new", now.point.says)));
+                found.push(doubt(version.since, format!("the brief changed: {} is new", now.point.says)));
             } else if let Some(cause) = changed(old, &now.point) {
-                found.push(doubt(version.happened, format!("{}: {cause}", now.point.says)));
+                found.push(doubt(version.since, format!("{}: {cause}", now.point.says)));
             }
         }
     }

@@ -149,8 +149,8 @@ fn another_measure(
             said.say(part, "");
         }
     }
-    let name = said.said("measure").unwrap_or_default().to_lowercase();
-    if let Some(body) = house.bodies.iter().find(|b| b.name().to_lowercase() == name) {
+    let name = said.said("measure").unwrap_or_default().to_owned();
+    if let Some(body) = house.bodies.iter().find(|b| b.name().to_lowercase() == name.to_lowercase()) {
         said.borrow_measure(body);
     }
     if said.said("span").is_none() {

@@ -276,7 +276,7 @@ fn stage_now(
     let against = against(stage.rule, &points, &findings);
     let state = match &signed {
         Some(signed) => {
-            let found = doubt::of_sign_off(stage, &points, signed, &record.gone, &before, version);
+            let found = doubt::of_sign_off(stage, &points, &findings, signed, &record.gone, &before, version);
             let state = if found.is_empty() { State::Signed } else { State::Doubtful };
             doubts.extend(found);
             state

@@ -42,15 +42,15 @@ fn of_stage(now: &StageNow, house: &House) -> String {
         return next.clone();
     }
     let must = || now.points.iter().filter(|p| p.point.must);
-    let reading = now.against.is_empty();
-    if !reading && let Some(p) = must().find(|p| p.verdict == Verdict::Unread) {
+    let ready = now.against.is_empty();
+    if !ready && let Some(p) = must().find(|p| p.verdict == Verdict::Unread) {
         return match p.point.kind {
             PointKind::YesNo => format!("Answer: {}? ({says})", p.point.says),
             PointKind::Count => format!("Count {} ({says}).", p.point.says),
             _ => format!("Read {} ({says}).", p.point.says),
         };
     }
-    if !reading && let Some(p) = must().find(|p| p.verdict == Verdict::Out) {
+    if !ready && let Some(p) = must().find(|p| p.verdict == Verdict::Out) {
         return format!("Put right {}: {}.", p.point.says, p.why.as_deref().unwrap_or("it is out"));
     }
     if now.state == State::Doubtful {
@@ -61,7 +61,7 @@ fn of_stage(now: &StageNow, house: &House) -> String {
             .map_or("something changed since", |d| &d.cause);
         return format!("Look at {says} and sign it again: {cause}.");
     }
-    if now.against.is_empty() {
+    if ready {
         return format!("Sign {says}: {}.", now.stage.rule_says);
     }
     format!("{says}: {}.", now.against.join("; "))

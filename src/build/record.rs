@@ -19,6 +19,8 @@ pub struct Version {
     pub id: Uuid,
     /// When it was decided.
     pub happened: Moment,
+    /// Since when it is in force: since then, or since a later one was struck.
+    pub since: Moment,
     /// By whom.
     pub by: String,
     /// As it was said.
@@ -126,12 +128,14 @@ impl Record {
                 let version = Version {
                     id: entry.id,
                     happened: entry.happened,
+                    since: entry.happened,
                     by: entry.by.clone(),
                     said: said.clone(),
                 };
                 self.versions.insert(entry.id, version);
-                if struck.is_none() {
-                    self.standing.push(entry.id);
+                match struck {
+                    None => self.standing.push(entry.id),
+                    Some((strike, _)) => self.back_in_force(strike.happened),
                 }
             }
             (What::Reading(r), Some((strike, why))) => {
@@ -198,6 +202,13 @@ impl Record {
             brief: r.brief,
         };
         self.readings.0.insert(r.point.clone(), current);
+    }
+
+    /// The version before a struck one holds again.
+    fn back_in_force(&mut self, since: Moment) {
+        if let Some(version) = self.standing.last().and_then(|id| self.versions.get_mut(id)) {
+            version.since = version.since.max(since);
+        }
     }
 
     /// A peg was moved: what was read to it before is unread again.

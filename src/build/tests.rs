@@ -259,3 +259,174 @@ fn every_point_has_a_name_for_narrow_columns() {
         assert!(p.point.short.chars().count() <= 14, "{}", p.point.short);
     }
 }
+
+fn accepted(fields: &[(&str, &str)]) -> Result<(), Vec<super::accept::Refused>> {
+    let mut said = super::brief::BriefText::default();
+    for (field, text) in [("measure", "Oru"), ("span", "1.742 m")].iter().chain(fields) {
+        said.say(field, text);
+    }
+    super::accept::worked(&said).map(drop)
+}
+
+#[test]
+fn a_width_from_a_proportion_keeps_to_the_widths_that_can_be_built() {
+    for (length, ratio) in [("1 m", "1:20"), ("40 m", "1:1")] {
+        let refused = accepted(&[("length", length), ("ratio", ratio)]).unwrap_err();
+        assert_eq!(refused[0].field, "ratio", "{refused:?}");
+    }
+    assert_eq!(accepted(&[("length", "6 m"), ("ratio", "1:1")]), Ok(()), "as wide as long");
+    assert_eq!(accepted(&[("length", "6 m"), ("width", "6 m")]), Ok(()));
+}
+
+#[test]
+fn a_width_taken_back_leaves_the_proportion() {
+    let mut said = super::brief::BriefText::default();
+    said.say("ratio", "1:2");
+    said.say("width", " ");
+    assert_eq!(said.said("ratio"), Some("1:2"));
+    said.say("width", "3 sp");
+    said.say("ratio", "");
+    assert_eq!((said.said("ratio"), said.said("width")), (None, Some("3 sp")));
+}
+
+#[test]
+fn a_count_with_a_comma_is_no_count_of_pieces() {
+    let house = Trial::new("Tern house").house();
+    let tally = |item: &str, count: &str| super::accept::tally(&house, item, count, "bought", None, "");
+    let refused = tally("pin", "1,000").unwrap_err();
+    assert_eq!(refused.field, "count");
+    assert!(tally("pin", "1000").is_ok());
+    assert!(tally("cord", "12,5").is_ok());
+}
+
+#[test]
+fn pegs_read_again_after_signing_that_are_to_move_put_the_sign_off_in_doubt() {
+    // Every reading is within its own tolerance; together they say that the
+    // plan leans like a rhombus.
+    let signed = SIX[..5]
+        .iter()
+        .fold(Trial::new("Tern house"), |t, (point, value)| t.read(point, value))
+        .sign("set-out");
+    let again = [("set-out/ab", "6.935 m"), ("set-out/cd", "6.935 m"), ("set-out/ac", "8.752 m")];
+    let house = again.iter().fold(signed, |t, (point, value)| t.read(point, value)).house();
+    let now = house.stage("set-out").unwrap();
+    assert!(now.points.iter().filter(|p| p.point.must).all(|p| p.verdict != Verdict::Out));
+    assert!(!now.against.is_empty());
+    assert_eq!(now.state, State::Doubtful);
+}
+
+#[test]
+fn pegs_read_again_after_signing_that_stand_true_leave_it_signed() {
+    let house = set_out().sign("set-out").read("set-out/ab", "6.972 m").house();
+    assert_eq!(house.stage("set-out").unwrap().state, State::Signed, "{:?}", house.doubts);
+}
+
+#[test]
+fn what_the_pegs_do_not_tell_is_not_worked_out() {
+    let worked_out = |house: &House, id: &str| house.stage("set-out").unwrap().point(id).unwrap().value;
+    let unmarked = set_out().house();
+    assert_eq!(worked_out(&unmarked, "crossing"), None, "nothing was read from the mark");
+    assert!(worked_out(&unmarked, "diagonal-difference").is_some());
+    let marked = ["oa", "ob", "oc", "od"]
+        .iter()
+        .fold(set_out(), |t, pair| t.read(&format!("set-out/{pair}"), "4.355 m"))
+        .house();
+    assert!(worked_out(&marked, "crossing").is_some());
+}
+
+#[test]
+fn posts_that_contradict_each_other_are_told_so() {
+    let house = SIX
+        .iter()
+        .fold(Trial::new("Tern house"), |t, (point, value)| {
+            let pair = point.trim_start_matches("set-out/");
+            t.read(&format!("posts/base/{pair}"), value).read(&format!("posts/head/{pair}"), "5 m")
+        })
+        .read("posts/head/ab", "900 m")
+        .house();
+    let against = &house.stage("posts").unwrap().against[0];
+    assert!(!against.contains("read bases and heads"), "{against}");
+}
+
+#[test]
+fn a_brief_taken_back_is_a_doubt_since_it_was_taken_back() {
+    let changes = vec![("width".to_owned(), "3 sp + 50 mm".to_owned())];
+    let trial = set_out().draft(&Draft::Brief { changes }).read("set-out/bc", "5.276 m");
+    let mut entries = trial.entries();
+    let brief = entries.iter().rposition(|e| matches!(e.what, What::Brief { .. })).unwrap();
+    let strike = What::Strike { entry: entries[brief].id, why: "not agreed".to_owned() };
+    let last = entries.last().unwrap().clone();
+    let happened = last.happened + chrono::Duration::days(2);
+    entries.push(Entry { id: uuid::Uuid::max(), what: strike, happened, ..last });
+    let house = House::of(entries[0].id, &entries).unwrap();
+    let doubt = house.doubts.iter().find(|d| d.what == "set-out/bc").unwrap();
+    assert_eq!(doubt.since, happened);
+}
+
+#[test]
+fn no_peg_is_moved_on_the_word_of_readings_that_disagree() {
+    let exact = [
+        ("ab", 6.968),
+        ("bc", 5.226),
+        ("cd", 6.968),
+        ("da", 5.226),
+        ("ac", 8.710),
+        ("bd", 8.710),
+        ("oa", 4.355),
+        ("ob", 4.355),
+        ("oc", 4.355),
+        ("od", 4.355),
+    ];
+    // An everyday slip of the tape, in each of the ten in turn.
+    for (slip, _) in exact {
+        for by in [0.05, 0.06, 0.08, 0.15] {
+            let trial = exact.iter().fold(Trial::new("Tern house"), |t, (pair, m)| {
+                let m = if *pair == slip { m + by } else { *m };
+                t.read(&format!("set-out/{pair}"), &format!("{m:.4} m"))
+            });
+            let house = trial.house();
+            let found = &house.stage("set-out").unwrap().findings;
+            let told = found.told.join(" ");
+            assert!(!told.contains("Move peg"), "{slip} by {by}: {told}");
+        }
+    }
+}
+
+#[test]
+fn no_peg_is_moved_before_one_reading_checks_another() {
+    let five = [("ab", "6.968"), ("bc", "5.226"), ("cd", "6.968"), ("da", "5.226"), ("ac", "8.60")];
+    let trial = five
+        .iter()
+        .fold(Trial::new("Tern house"), |t, (pair, m)| t.read(&format!("set-out/{pair}"), &format!("{m} m")));
+    let house = trial.house();
+    let found = &house.stage("set-out").unwrap().findings;
+    assert_eq!(found.next.as_deref(), Some("Read b-d first."), "{:?}", found.told);
+}
+
+#[test]
+fn a_number_alone_that_is_far_off_is_asked_for_its_unit() {
+    let house = Trial::new("Tern house").house();
+    let reading = |value: &str| Draft::Reading {
+        point: "set-out/ab".to_owned(),
+        value: value.to_owned(),
+        again: false,
+        with: String::new(),
+        whose: None,
+        bare: None,
+    };
+    for far in ["6970", "6.97", "69"] {
+        let refused = reading(far).decide(&house, "Oru").unwrap_err();
+        assert!(refused[0].why.contains("say its unit"), "{far}: {}", refused[0]);
+    }
+    for fine in ["697", "6970 mm", "6.97 m", "600"] {
+        assert!(reading(fine).decide(&house, "Oru").is_ok(), "{fine}");
+    }
+}
+
+#[test]
+fn raising_with_the_rafters_warns_of_the_people_it_takes() {
+    let with = Trial::new("Tern house").say("raising", "with-rafters").house();
+    let bare = Trial::new("Tern house").house();
+    assert!(with.worked.warnings().iter().any(|w| w.field == "raising"));
+    assert!(bare.worked.warnings().is_empty(), "{:?}", bare.worked.warnings());
+}

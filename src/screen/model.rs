@@ -3,17 +3,16 @@
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
-use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
 use super::form::Form;
 use super::keys::Place;
 use super::look::Meaning;
-use super::msg::{Effect, Left, Question};
+use super::msg::{Effect, Left, Msg, Question};
 use crate::book::{Filter, HouseLine, LogLine};
 use crate::build::Moment;
 use crate::build::entry::Kind;
-use crate::build::house::{House, State};
+use crate::build::house::{From, House, State};
 
 /// The state of the screen.
 #[derive(Debug)]
@@ -34,8 +33,9 @@ pub struct Model {
     pub now: Moment,
     /// What was kept last at this sitting: the entry, its house, in words.
     pub last_kept: Option<(Uuid, Option<Uuid>, String)>,
-    /// Keys pressed while the book was keeping something; they are not lost.
-    pub waiting: VecDeque<KeyEvent>,
+    /// What was typed and pasted while the book was keeping something; it is
+    /// not lost.
+    pub waiting: VecDeque<Msg>,
     /// Whether where the book was left has been asked and answered.
     pub opened: bool,
 }
@@ -153,7 +153,11 @@ impl HousePage {
         self.stage = stage.min(house.stages.len().saturating_sub(1));
         self.scroll = 0;
         let Some(now) = house.stages.get(self.stage) else { return };
-        let unread = now.points.iter().find(|p| p.value.is_none()).or_else(|| now.points.first());
+        let unread = now
+            .points
+            .iter()
+            .find(|p| p.value.is_none() && p.from != From::Derived)
+            .or_else(|| now.points.first());
         let lines = self.lines();
         self.line = line
             .filter(|l| lines.iter().any(|known| known == l))
@@ -222,8 +226,8 @@ impl DayBookPage {
     /// How many lines are asked for at a time.
     pub const PAGE: u32 = 200;
 
-    /// What is asked of the book; from below the last line where older ones
-    /// are wanted.
+    /// What is asked of the book: from below the last line where older ones
+    /// are wanted, else as far down as there are lines.
     #[must_use]
     pub fn filter(&self, older: bool) -> Filter {
         Filter {
@@ -232,7 +236,7 @@ impl DayBookPage {
             by: self.by.clone(),
             text: Some(self.text.clone()).filter(|t| !t.is_empty()),
             before: if older { self.lines.last().map(|l| l.entry.order()) } else { None },
-            limit: Self::PAGE,
+            limit: if older { Self::PAGE } else { Self::PAGE.max(self.lines.len() as u32) },
         }
     }
 

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use crossterm::event::{KeyEvent, KeyModifiers};
 
 use super::form::Form;
 use super::keys::{self, Act, Place};
@@ -13,16 +13,24 @@ use super::msg::{Answer, Effect, Left, Msg, Question, Target};
 use super::pages::{daybook, forms, help, house, row};
 use crate::build::Moment;
 
-/// So many keys are remembered while the book is keeping something.
-const MOST_AHEAD: usize = 500;
+/// The most that is typed ahead while the book keeps something.
+const MOST_WAITING: usize = 500;
 
 /// Takes a message.
 pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
     model.now = now;
     match msg {
+        Msg::Key(_) | Msg::Pasted(_) if model.is_keeping() => {
+            if model.waiting.len() < MOST_WAITING {
+                model.waiting.push_back(msg);
+            }
+            vec![]
+        }
         Msg::Key(key) => pressed(model, key),
         Msg::Pasted(text) => {
-            pasted(model, &text);
+            if let Some(form) = &mut model.form {
+                form.pasted(&text);
+            }
             vec![]
         }
         Msg::Pressed(target) => touched(model, target),
@@ -34,12 +42,12 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         }
         Msg::Kept(Ok(kept)) => {
             let mut todo = forms::kept(model, kept);
-            // Up to the next entry that is to be kept: what was typed behind
-            // that one waits for it in its turn.
+            // One of these may be the Enter that keeps the next line: those
+            // after it wait again.
             while !model.is_keeping()
-                && let Some(key) = model.waiting.pop_front()
+                && let Some(typed) = model.waiting.pop_front()
             {
-                todo.extend(pressed(model, key));
+                todo.extend(update(model, typed, now));
             }
             todo
         }
@@ -64,12 +72,6 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
 }
 
 fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
-    if model.is_keeping() {
-        if model.waiting.len() < MOST_AHEAD {
-            model.waiting.push_back(key);
-        }
-        return vec![];
-    }
     let place = model.place();
     if let Some(act) = keys::act(place, &key) {
         model.notice = None;
@@ -84,27 +86,13 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
     }
     let plain = (key.modifiers - KeyModifiers::SHIFT).is_empty();
     if place == Place::House && plain && house::begins_a_reading(&key) {
-        let todo = house::acted(model, Act::Enter);
+        let todo = house::begin_reading(model);
         if let Some(form) = &mut model.form {
             form.typed(&key);
         }
         return todo;
     }
     vec![]
-}
-
-/// What is pasted is typed, on one line, into the form that is open.
-fn pasted(model: &mut Model, text: &str) {
-    if model.is_keeping() {
-        let keys = text
-            .chars()
-            .filter(|c| !c.is_control())
-            .map(|c| KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
-        let room = MOST_AHEAD.saturating_sub(model.waiting.len());
-        model.waiting.extend(keys.take(room));
-    } else if let Some(form) = &mut model.form {
-        form.pasted(text);
-    }
 }
 
 /// Does what a key asks for, where the model stands.
@@ -146,7 +134,10 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
         return vec![];
     }
     match (target, &mut model.page) {
-        (Target::Key(code), _) => return pressed(model, KeyEvent::new(code, KeyModifiers::NONE)),
+        (Target::Key(code), _) => {
+            let key = KeyEvent::new(code, KeyModifiers::NONE);
+            return update(model, Msg::Key(key), model.now);
+        }
         (Target::Field(at), _) => {
             if let Some(form) = &mut model.form
                 && at < form.fields.len()

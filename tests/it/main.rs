@@ -3,6 +3,7 @@
 
 mod commands;
 mod desk;
+mod layers;
 mod life;
 mod outside;
 mod screens;

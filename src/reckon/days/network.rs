@@ -1,9 +1,10 @@
 //! Tasks by number, sorted so that none stands before one it waits for.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 use super::{In, Task};
 use crate::reckon::fields::{Refusal, step};
+use crate::reckon::order::Order;
 
 /// A number of people of a crew, both by number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,17 +45,16 @@ pub(super) struct Network {
 impl Network {
     /// Resolves all names and sorts the tasks.
     pub fn of(input: &In) -> Result<Self, Refusal> {
-        let by_id = by_id(&input.tasks)?;
+        let tasks: Vec<(&str, &[String])> =
+            input.tasks.iter().map(|t| (t.id.as_str(), t.after.as_slice())).collect();
+        let Order { after, sorted } = Order::of(&tasks)?;
         let crews: HashMap<&str, (usize, u32)> =
             input.crews.iter().enumerate().map(|(i, (name, size))| (name.as_str(), (i, *size))).collect();
         let mut nodes = Vec::with_capacity(input.tasks.len());
-        for (i, task) in input.tasks.iter().enumerate() {
-            let place = format!("/tasks/{i}");
-            let needs = needs(&place, task, &crews)?;
-            let after = after(&place, task, &by_id)?;
+        for (i, (task, after)) in input.tasks.iter().zip(after).enumerate() {
+            let needs = needs(&format!("/tasks/{i}"), task, &crews)?;
             nodes.push(Node { days: task.days.into(), needs, after, not_before: task.not_before });
         }
-        let sorted = sort(&nodes).map_err(|stuck| circle(input, &nodes, &stuck))?;
         let mut number = vec![0; nodes.len()];
         for (n, given) in sorted.iter().enumerate() {
             number[*given] = n;
@@ -131,17 +131,6 @@ impl Network {
     }
 }
 
-fn by_id(tasks: &[Task]) -> Result<HashMap<&str, usize>, Refusal> {
-    let mut by_id = HashMap::with_capacity(tasks.len());
-    for (i, task) in tasks.iter().enumerate() {
-        if let Some(first) = by_id.insert(task.id.as_str(), i) {
-            let why = format!("{} is also the id of task {first}; another id would do", task.id);
-            return Err(Refusal::at(format!("/tasks/{i}/id"), why));
-        }
-    }
-    Ok(by_id)
-}
-
 /// Whom a task takes; checked also for a task that takes no time.
 fn needs(place: &str, task: &Task, crews: &HashMap<&str, (usize, u32)>) -> Result<Vec<Need>, Refusal> {
     let place = step(place, "needs");
@@ -165,71 +154,4 @@ fn needs(place: &str, task: &Task, crews: &HashMap<&str, (usize, u32)>) -> Resul
         }
     }
     Ok(needs)
-}
-
-/// The tasks that a task waits for, each once.
-fn after(place: &str, task: &Task, by_id: &HashMap<&str, usize>) -> Result<Vec<usize>, Refusal> {
-    let mut after = Vec::with_capacity(task.after.len());
-    let mut seen = HashSet::with_capacity(task.after.len());
-    for (k, id) in task.after.iter().enumerate() {
-        let Some(before) = by_id.get(id.as_str()) else {
-            let why = format!("{id} is not the id of a task; one of the tasks would do");
-            return Err(Refusal::at(format!("{place}/after/{k}"), why));
-        };
-        if seen.insert(*before) {
-            after.push(*before);
-        }
-    }
-    Ok(after)
-}
-
-/// The tasks so sorted that each stands behind those it waits for; or, where
-/// that cannot be, how many each task still waits for.
-fn sort(nodes: &[Node]) -> Result<Vec<usize>, Vec<usize>> {
-    let mut waits: Vec<usize> = nodes.iter().map(|node| node.after.len()).collect();
-    let mut frees = vec![Vec::new(); nodes.len()];
-    for (n, node) in nodes.iter().enumerate() {
-        node.after.iter().for_each(|a| frees[*a].push(n));
-    }
-    let mut sorted: Vec<usize> = (0..nodes.len()).filter(|n| waits[*n] == 0).collect();
-    let mut next = 0;
-    while let Some(n) = sorted.get(next).copied() {
-        next += 1;
-        for freed in &frees[n] {
-            waits[*freed] -= 1;
-            if waits[*freed] == 0 {
-                sorted.push(*freed);
-            }
-        }
-    }
-    if sorted.len() == nodes.len() { Ok(sorted) } else { Err(waits) }
-}
-
-/// The most ids of a circle that are named.
-const NAMED: usize = 6;
-
-/// Names a circle among tasks that wait for ever.
-fn circle(input: &In, nodes: &[Node], waits: &[usize]) -> Refusal {
-    // Every task that waits for ever waits for another such one: going back
-    // from one to the next must come round.
-    let waited_for = |n: usize| nodes[n].after.iter().copied().find(|a| waits[*a] > 0);
-    let mut at = (0..nodes.len()).find(|n| waits[*n] > 0).unwrap_or(0);
-    let mut seen = HashSet::new();
-    while seen.insert(at) {
-        at = waited_for(at).unwrap_or(at);
-    }
-    let id = |n: usize| input.tasks[n].id.as_str();
-    let mut names = vec![id(at)];
-    let mut back = waited_for(at).unwrap_or(at);
-    let first = back;
-    while back != at && names.len() < NAMED {
-        names.push(id(back));
-        back = waited_for(back).unwrap_or(at);
-    }
-    names.push(if back == at { id(at) } else { "…" });
-    let k = input.tasks[at].after.iter().position(|name| name == id(first)).unwrap_or(0);
-    Refusal::at(
-        format!("/tasks/{at}/after/{k}"),
-        format!("a circle: {}; an order without it would do", names.join(" waits for ")),
-    )
 }

@@ -78,6 +78,69 @@ fn keys_pressed_while_the_book_writes_are_not_lost() {
 }
 
 #[test]
+fn whole_readings_typed_ahead_are_kept_one_after_another() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("6.970 m");
+    let key = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
+    let todo = super::update(&mut sitting.model, key(KeyCode::Enter), sitting.now);
+    for c in "5.225 m\n6.966 m\n5.228".chars() {
+        let code = if c == '\n' { KeyCode::Enter } else { KeyCode::Char(c) };
+        assert!(super::update(&mut sitting.model, key(code), sitting.now).is_empty());
+    }
+    sitting.carry_out(todo);
+    let set_out = sitting.model.house().unwrap().readings.clone();
+    assert_eq!(set_out.number("set-out", "bc"), Some(5.225));
+    assert_eq!(set_out.number("set-out", "cd"), Some(6.966));
+    let form = sitting.model.form.as_ref().unwrap();
+    assert_eq!((form.title.as_str(), form.text("value")), ("d-a end", "5.228"));
+}
+
+#[test]
+fn what_is_pasted_while_the_book_writes_is_not_lost() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("6.970 m");
+    let enter = Msg::Key(KeyEvent::new(KeyCode::Enter, KeyModifiers::NONE));
+    let todo = super::update(&mut sitting.model, enter, sitting.now);
+    sitting.take(Msg::Pasted("5.225 m".to_owned()));
+    sitting.carry_out(todo);
+    let form = sitting.model.form.as_ref().unwrap();
+    assert_eq!((form.title.as_str(), form.text("value")), ("b-c end", "5.225 m"));
+}
+
+#[test]
+fn lines_that_are_pasted_come_apart_by_a_blank() {
+    let mut sitting = Sitting::new().open();
+    sitting.type_in("n");
+    sitting.take(Msg::Pasted("Tern\r\nhouse".to_owned()));
+    assert_eq!(sitting.model.form.as_ref().unwrap().text("name"), "Tern house");
+}
+
+#[test]
+fn a_reading_may_begin_while_the_steps_are_shown() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("f").type_in("6.97 m");
+    assert_eq!(sitting.model.form.as_ref().unwrap().text("value"), "6.97 m");
+}
+
+#[test]
+fn an_older_line_of_the_day_book_stays_chosen_when_the_book_changes() {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    for _ in 0..250 {
+        sitting.read(house, "set-out/ab", "6.970 m");
+    }
+    let mut sitting = sitting.open();
+    sitting.type_in("d").press(KeyCode::End).press(KeyCode::Down).press(KeyCode::End);
+    let chosen = |sitting: &Sitting| match &sitting.model.page {
+        Page::DayBook(page) => page.chosen,
+        _ => None,
+    };
+    assert_eq!(chosen(&sitting), Some(house), "the start is the oldest entry");
+    sitting.take(Msg::Changed);
+    assert_eq!(chosen(&sitting), Some(house));
+}
+
+#[test]
 fn a_reading_that_is_not_understood_stays_in_the_form() {
     let mut sitting = at_the_set_out();
     sitting.type_in("3 m 5").press(KeyCode::Enter);

@@ -168,8 +168,9 @@ impl Sitting {
             }
             Question::House(id) => Answer::House { house: Arc::new(self.told(id)), houses: lines },
             Question::DayBook(filter) => {
-                let older = filter.before.is_some();
-                Answer::DayBook { lines: self.book.log(&filter).unwrap(), more: false, older, houses: lines }
+                let (older, page) = (filter.before.is_some(), filter.limit as usize);
+                let told = self.book.log(&filter).unwrap();
+                Answer::DayBook { more: told.len() == page, lines: told, older, houses: lines }
             }
             Question::Left => Answer::Left(self.left.clone()),
         }

@@ -14,6 +14,7 @@ use crate::build::accept::{self, Refused, Voice};
 use crate::build::brief::BriefText;
 use crate::build::entry::PointName;
 use crate::build::house::House;
+use crate::build::stage::PointKind;
 use crate::build::telling;
 use crate::build::verdict::{amount, judge};
 use crate::build::worked::Worked;
@@ -87,10 +88,13 @@ fn understood(form: &Form, house: &House, point: &str, again: bool) -> Option<Ve
     );
     let text = form.text("value");
     if text.trim().is_empty() {
-        let how = if form.fields.first().is_some_and(|f| !f.words.is_empty()) {
-            "yes or no; F2 puts one in, Enter keeps it"
-        } else {
-            "as it is called out: 2 1/2 sp, 3.44 m, 344, 5' 4 1/2\", 2 sp + 1 h"
+        let how = match now.point.kind {
+            PointKind::YesNo => "yes or no; F2 puts one in, Enter keeps it",
+            PointKind::Angle => "degrees from north, 0 to 360, such as 118",
+            PointKind::Count => "a whole number",
+            PointKind::Signed => "toward it +5 mm, away from it -5 mm; or in any other unit",
+            PointKind::Pair => "both: 2.31 m less 2.305 m; or by how much the first is more: +5 mm",
+            PointKind::Length => "as it is called out: 2 1/2 sp, 3.44 m, 344, 5' 4 1/2\", 2 sp + 1 h",
         };
         return Some(vec![meant, (how.to_owned(), Meaning::Quiet)]);
     }
@@ -241,7 +245,7 @@ fn sums(worked: &Worked, cells: usize) -> Vec<(String, Meaning)> {
         format!("ridge: {:.0} kg, {} people", worked.lift.mass_kg, worked.people()),
     ]);
     let mut all: Vec<(String, Meaning)> = lines.into_iter().map(|l| (l, Meaning::Plain)).collect();
-    for warning in brief.warnings() {
+    for warning in worked.warnings() {
         let text = format!("! {}", warning.why);
         all.extend(wrap(&text, cells).into_iter().map(|l| (l, Meaning::Caution)));
     }

@@ -30,7 +30,7 @@ fn a_changed_brief_puts_in_doubt_what_it_moved() {
 #[test]
 fn another_measure_brings_its_own_span() {
     let desk = tern();
-    refused(&desk, &["brief", "Tern house", "--measure", "Tavi"], 2, &["span: ", "tavi"]);
+    refused(&desk, &["brief", "Tern house", "--measure", "Tavi"], 2, &["span: ", "Tavi"]);
     desk.run(["measure", "Tavi", "--span", "1.7m"]).well();
     id(&desk, &["brief", "Tern house", "--measure", "Tavi"]);
     let brief = json(&desk, &["brief", "Tern house"]);

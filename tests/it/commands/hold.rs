@@ -48,3 +48,11 @@ fn a_hold_needs_a_house_and_a_cause() {
     refused(&desk, &["hold", "--all"], 2, &["--cause"]);
     refused(&desk, &["hold", "--all", "--cause", " "], 2, &["cause: "]);
 }
+
+#[test]
+fn all_are_not_resumed_before_any_was_held() {
+    let desk = tern();
+    desk.run(["hold", "Tern house", "--cause", "feast"]).well();
+    let early = ["resume", "--all", "--at", "2030-01-01T00:00:00Z"];
+    refused(&desk, &early, 2, &["nothing to resume"]);
+}

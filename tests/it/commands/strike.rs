@@ -42,3 +42,21 @@ fn the_only_brief_is_not_struck() {
     let brief = json(&desk, &["log", "--kind", "brief"])[0]["id"].as_str().unwrap().to_owned();
     refused(&desk, &["strike", &brief, "--why", "all wrong"], 2, &["brief"]);
 }
+
+#[test]
+fn what_was_moved_to_another_house_and_used_there_is_not_struck() {
+    let desk = tern();
+    desk.run(["start", "Landing house", "--measure", "Oru", "--length", "4sp"]).well();
+    desk.run(["tally", "Tern house", "panel", "40", "--as", "woven"]).well();
+    let moved = id(&desk, &["tally", "Tern house", "panel", "12", "--as", "moved", "--to", "Landing house"]);
+    let used = id(&desk, &["tally", "Landing house", "panel", "9", "--as", "used"]);
+    refused(&desk, &["strike", &moved, "--why", "other panels"], 2, &["9 more panel"]);
+    id(&desk, &["strike", &used, "--why", "not laid yet"]);
+    id(&desk, &["strike", &moved, "--why", "other panels"]);
+    let on_hand = |name: &str| {
+        let house = json(&desk, &["house", name]);
+        let items = house["stages"][6]["items"].as_array().unwrap();
+        items.iter().find(|i| i["id"] == "panel").unwrap()["on_hand"].clone()
+    };
+    assert_eq!((on_hand("Tern house"), on_hand("Landing house")), (40.into(), 0.into()));
+}
