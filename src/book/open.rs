@@ -229,6 +229,8 @@ fn settle(conn: &Connection, path: &Path) -> Result<(), BookError> {
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true).map_err(told)?;
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false).map_err(told)?;
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true).map_err(told)?;
+    // Else SQLite would plan a query anew each time another house is asked for.
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true).map_err(told)?;
     conn.busy_timeout(Duration::from_secs(5)).map_err(told)?;
     let number = |pragma: &str| conn.query_row(pragma, [], |row| row.get::<_, i64>(0)).map_err(not_ours);
     let is_new = number("PRAGMA page_count")? == 0;
