@@ -110,6 +110,8 @@ pub struct HousePage {
     pub scroll: usize,
     /// What to choose once the house is there.
     pub left: Option<Left>,
+    /// Whether to go to the first unread point once the house is told anew.
+    pub seek: bool,
 }
 
 /// The start of an item's line id, which keeps items and points apart.
@@ -129,6 +131,7 @@ impl HousePage {
             folded: BTreeSet::new(),
             scroll: 0,
             left,
+            seek: false,
         }
     }
 
@@ -174,6 +177,10 @@ impl HousePage {
         let first = self.house.is_none();
         let in_hand = house.stages.iter().position(|s| std::ptr::eq(s, house.in_hand())).unwrap_or(0);
         self.house = Some(house);
+        if !first && std::mem::take(&mut self.seek) {
+            self.open(self.stage, None);
+            return;
+        }
         if !first {
             let lines = self.lines();
             if !lines.contains(&self.line) {

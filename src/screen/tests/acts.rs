@@ -194,6 +194,29 @@ fn the_last_reading_is_struck_with_its_reason() {
 }
 
 #[test]
+fn the_peg_that_is_to_move_is_the_one_told_of() {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    // Peg C 60 mm too far along the house.
+    for (pair, m) in [
+        ("ab", "6.968"),
+        ("bc", "5.2263"),
+        ("cd", "7.028"),
+        ("da", "5.226"),
+        ("ac", "8.7581"),
+        ("bd", "8.710"),
+    ] {
+        sitting.read(house, &format!("set-out/{pair}"), &format!("{m} m"));
+    }
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).press(KeyCode::Right).press(KeyCode::Home).type_in("m");
+    assert_eq!(sitting.model.form.as_ref().unwrap().text("point"), "c", "{}", sitting.text());
+    sitting.press(KeyCode::Enter);
+    let Page::House(page) = &sitting.model.page else { panic!() };
+    assert_eq!(page.line, "bc", "on to what is unread now");
+}
+
+#[test]
 fn what_was_kept_last_is_struck_at_once() {
     let mut sitting = at_the_set_out();
     sitting.type_in("6.5 m").press(KeyCode::Enter).press(KeyCode::Esc).type_in("u");
