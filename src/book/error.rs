@@ -91,6 +91,22 @@ pub enum BookError {
         /// The file.
         path: String,
     },
+    /// The disk takes nothing more, for a reason that SQLite does not tell.
+    #[error(
+        "{path}: the disk did not take it and nothing was kept; it may be full or failing: make room, look at it and try again"
+    )]
+    NotTaken {
+        /// The file.
+        path: String,
+    },
+    /// The file was moved, removed or replaced while it was open.
+    #[error(
+        "{path}: the book was moved, removed or replaced while it was open, and nothing was kept; put it back, or open it anew"
+    )]
+    TakenAway {
+        /// The file.
+        path: String,
+    },
     /// Another program holds the book.
     #[error("{path}: another program is writing to it and nothing was kept; try again")]
     Busy {
@@ -223,6 +239,13 @@ impl BookError {
         }
         match source.sqlite_error_code() {
             Some(ErrorCode::DiskFull) => Self::Full { path: shown },
+            Some(ErrorCode::SystemIoFailure) => match source.sqlite_extended_error_code() {
+                // The memory that programs share is a file beside the book.
+                Some(ffi::SQLITE_IOERR_SHMSIZE) => Self::Full { path: shown },
+                // SQLite knows a full disk, but not a quota or a limit of the system.
+                Some(ffi::SQLITE_IOERR_WRITE) => Self::NotTaken { path: shown },
+                _ => Self::Sqlite { path: shown, source },
+            },
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy { path: shown },
             Some(ErrorCode::ReadOnly) => Self::ReadOnly { path: shown },
             Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => Self::Denied { path: shown },
@@ -286,6 +309,8 @@ mod tests {
             BookError::Damaged { path: path(), finding: "page 7 is never used".to_owned() },
             BookError::Unreadable { path: path(), what: "what an entry says is lost".to_owned() },
             BookError::Full { path: path() },
+            BookError::NotTaken { path: path() },
+            BookError::TakenAway { path: path() },
             BookError::Busy { path: path() },
             BookError::Taken { path: path() },
             BookError::File {
@@ -331,6 +356,20 @@ mod tests {
         assert!(matches!(told(io::ErrorKind::StorageFull), BookError::Full { .. }));
         assert!(matches!(told(io::ErrorKind::QuotaExceeded), BookError::Full { .. }));
         assert!(matches!(told(io::ErrorKind::Interrupted), BookError::File { .. }));
+    }
+
+    /// Source: SQLite, "Result and Error Codes": SQLITE_IOERR_SHMSIZE,
+    /// SQLITE_IOERR_WRITE, SQLITE_IOERR_READ.
+    #[test]
+    fn a_disk_that_takes_nothing_more_is_told_from_one_that_fails() {
+        let conn = Connection::open_in_memory().expect("memory");
+        let told = |code| {
+            let failure = rusqlite::Error::SqliteFailure(ffi::Error::new(code), None);
+            BookError::sqlite(&conn, Path::new("x"), failure)
+        };
+        assert!(matches!(told(ffi::SQLITE_IOERR_SHMSIZE), BookError::Full { .. }));
+        assert!(matches!(told(ffi::SQLITE_IOERR_WRITE), BookError::NotTaken { .. }));
+        assert!(matches!(told(ffi::SQLITE_IOERR_READ), BookError::Sqlite { .. }));
     }
 
     #[test]

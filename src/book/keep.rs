@@ -87,10 +87,7 @@ impl Book {
 
     /// Looks at who writes, and lets the ids follow the last one in the book.
     fn take_up(&mut self, stamp: &Stamp) -> Result<(), NotKept> {
-        let by = stamp.by.trim();
-        if by.is_empty() || by.chars().count() > accept::LONGEST_NAME || by.chars().any(char::is_control) {
-            return Err(NotKept::refused("by", format!("1 to {} characters would do", accept::LONGEST_NAME)));
-        }
+        accept::called("by", stamp.by.trim()).map_err(|refused| NotKept::Refused(vec![refused]))?;
         if let Some(last) = self.last_id()? {
             self.ids.follow(last);
         }
@@ -114,7 +111,11 @@ impl Book {
     fn new_measure(&self, worked: &Worked) -> Result<Option<What>, BookError> {
         let body = &worked.brief.body;
         let what = What::Measure { name: body.name().to_owned(), parts: Parts::of(body) };
-        let known = self.measures()?.into_iter().any(|e| e.what == what);
+        // A measure that is known is changed by measuring anew, not in passing.
+        let known = self
+            .measures()?
+            .into_iter()
+            .any(|e| matches!(e.what, What::Measure { name, .. } if name == body.name()));
         Ok((!known).then_some(what))
     }
 

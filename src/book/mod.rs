@@ -40,6 +40,8 @@ pub use verify::Finding;
 pub struct Book {
     conn: Connection,
     path: PathBuf,
+    /// What the file is to the system.
+    inode: (u64, u64),
     ids: Ids,
     /// The count of other programs' commits that was last looked at.
     seen: i64,
@@ -56,8 +58,9 @@ impl Book {
     /// asked, or since it was opened. Cheap enough to ask on every wake.
     ///
     /// # Errors
-    /// [`BookError`] where the file cannot be read.
+    /// [`BookError`] where the file cannot be read, or is no longer there.
     pub fn changed(&mut self) -> Result<bool, BookError> {
+        self.stands()?;
         let now = self.version_of_data()?;
         Ok(std::mem::replace(&mut self.seen, now) != now)
     }

@@ -21,6 +21,7 @@ use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, MAIN_DB, OpenFlags};
 
 use super::error::BookError;
+use super::write::inode;
 use super::{Book, migrate};
 
 /// Marks the file as a book: "span" in ASCII, at byte 68 of an SQLite file.
@@ -66,14 +67,16 @@ impl Book {
         let path = place(path, opening)?;
         let gate = Gate::shut(&path)?;
         let opened = begin(&path).and_then(|conn| {
+            let inode = inode(&path).map_err(|e| BookError::file(&path, "looking at it", e))?;
             settle(&conn, &path)?;
             migrate::migrate(&conn, &path)?;
-            Ok(conn)
+            Ok((conn, inode))
         });
         if matches!(opened, Err(BookError::Foreign { .. })) {
             gate.remove();
         }
-        let mut book = Self { conn: opened?, path, ids: super::Ids::new(), seen: 0 };
+        let (conn, inode) = opened?;
+        let mut book = Self { conn, path, inode, ids: super::Ids::new(), seen: 0 };
         book.seen = book.version_of_data()?;
         Ok(book)
     }
@@ -226,6 +229,8 @@ fn settle(conn: &Connection, path: &Path) -> Result<(), BookError> {
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true).map_err(told)?;
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false).map_err(told)?;
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true).map_err(told)?;
+    // Else SQLite would plan a query anew each time another house is asked for.
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true).map_err(told)?;
     conn.busy_timeout(Duration::from_secs(5)).map_err(told)?;
     let number = |pragma: &str| conn.query_row(pragma, [], |row| row.get::<_, i64>(0)).map_err(not_ours);
     let is_new = number("PRAGMA page_count")? == 0;

@@ -1,5 +1,8 @@
 //! Adding to the book.
 
+use std::fs;
+use std::io;
+use std::os::unix::fs::MetadataExt;
 use std::path::Path;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior, named_params};
@@ -21,7 +24,7 @@ impl Book {
     /// [`BookError::Refused`] for the first entry that breaks a rule of the
     /// book; else what the disk or another program had against it.
     pub fn keep(&mut self, entries: &[Entry]) -> Result<(), BookError> {
-        write(&self.conn, &self.path, |conn| add_all(conn, &self.path, entries))
+        self.write(|conn| add_all(conn, &self.path, entries))
     }
 
     /// Decides by what is told of a house what to add, and keeps it; nobody
@@ -38,7 +41,7 @@ impl Book {
         house: Option<Uuid>,
         decide: impl FnOnce(&[Entry]) -> Result<Vec<Entry>, E>,
     ) -> Result<Result<Vec<Uuid>, E>, BookError> {
-        write(&self.conn, &self.path, |conn| {
+        self.write(|conn| {
             let told = ask::load(conn, house).map_err(|e| BookError::sqlite(conn, &self.path, e))?;
             match decide(&told) {
                 Ok(entries) => {
@@ -49,20 +52,39 @@ impl Book {
             }
         })
     }
+
+    /// The one transaction there is: it takes the write lock before anything
+    /// is read, so that what was read is still so when it is committed.
+    pub(super) fn write<R>(
+        &self,
+        work: impl FnOnce(&Connection) -> Result<R, BookError>,
+    ) -> Result<R, BookError> {
+        let told = |e| self.told(e);
+        let tx = Transaction::new_unchecked(&self.conn, TransactionBehavior::Immediate).map_err(told)?;
+        let done = work(&tx)?;
+        self.stands()?;
+        tx.commit().map_err(told)?;
+        Ok(done)
+    }
+
+    /// Looks whether the file that is open is still the one at the book's
+    /// place: what is written to a file that was taken away is lost with it.
+    pub(super) fn stands(&self) -> Result<(), BookError> {
+        match inode(&self.path) {
+            Ok(there) if there == self.inode => Ok(()),
+            Ok(_) => Err(BookError::TakenAway { path: self.path.display().to_string() }),
+            Err(e) if e.kind() == io::ErrorKind::NotFound => {
+                Err(BookError::TakenAway { path: self.path.display().to_string() })
+            }
+            Err(e) => Err(BookError::file(&self.path, "looking for it", e)),
+        }
+    }
 }
 
-/// The one transaction there is: it takes the write lock before anything is
-/// read, so that what was read is still so when it is committed.
-pub(super) fn write<R>(
-    conn: &Connection,
-    path: &Path,
-    work: impl FnOnce(&Connection) -> Result<R, BookError>,
-) -> Result<R, BookError> {
-    let told = |e| BookError::sqlite(conn, path, e);
-    let tx = Transaction::new_unchecked(conn, TransactionBehavior::Immediate).map_err(told)?;
-    let done = work(&tx)?;
-    tx.commit().map_err(told)?;
-    Ok(done)
+/// What a file is to the system, whatever it is called: its device and number.
+pub(super) fn inode(path: &Path) -> io::Result<(u64, u64)> {
+    let about = fs::metadata(path)?;
+    Ok((about.dev(), about.ino()))
 }
 
 fn add_all(conn: &Connection, path: &Path, entries: &[Entry]) -> Result<(), BookError> {

@@ -2,17 +2,21 @@
 //! that names the field and what would do. The command line and the forms
 //! ask here, so that both refuse alike.
 
+use unicode_width::UnicodeWidthStr;
 use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
 use super::entry::{How, Item, PointName, Reading, SignOff, Tally, Value, What};
 use super::house::{From, House, State};
-use super::stage::{PointKind, STAGES};
+use super::stage::{Goal, Point, PointKind, STAGES};
+use super::telling::shown;
 use super::worked::Worked;
-use crate::measure::{self, Body, NotUnderstood, Speech, Unit};
+use crate::measure::{self, Body, NotUnderstood, Speech, Unit, is_unseen};
 
 /// The longest text an entry holds, characters.
 pub const LONGEST_TEXT: usize = 500;
+/// The longest cause of a hold or tool of a reading, characters.
+pub const LONGEST_WORDS: usize = 100;
 /// The longest name, characters.
 pub const LONGEST_NAME: usize = 60;
 /// The most of an item that one tally tells.
@@ -174,18 +178,19 @@ pub fn reading(
     }
     let understood = understand(now.point.kind, text, voice).or_else(|e| refuse("value", e.pointed(text)))?;
     if now.point.kind == PointKind::Length
-        && matches!(now.point.goal, super::stage::Goal::Near { .. })
+        && matches!(now.point.goal, Goal::Near { .. })
         && understood.value.number() < 1e-6
     {
         return refuse("value", "nothing is no length here; read it again");
     }
+    far_off(&now.point, text, &understood, voice)?;
     if again && now.reading.is_none() {
         return refuse("again", format!("{name} was not read yet; read it once without --again"));
     }
     if again && now.reading.as_ref().is_some_and(|r| r.values.len() >= 1000) {
         return refuse("again", "1,000 repeats are enough");
     }
-    bounded("with", with)?;
+    bounded("with", with, LONGEST_WORDS)?;
     let said = match &understood.whose {
         Some(whose) if !text.contains(whose.as_str()) => format!("{} of {whose}", text.trim()),
         _ => text.trim().to_owned(),
@@ -198,6 +203,22 @@ pub fn reading(
         with: with.trim().to_owned(),
         brief: house.version.id,
     }))
+}
+
+/// A number alone that is nowhere near what is meant was said in another
+/// unit: it is asked for, not kept.
+fn far_off(point: &Point, text: &str, said: &Understood, voice: &Voice) -> Result<(), Refused> {
+    let Goal::Near { target, .. } = point.goal else { return Ok(()) };
+    let alone = text.trim().chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | ' '));
+    let value = said.value.number();
+    if point.kind != PointKind::Length || !alone || (target / 3.0..=target * 3.0).contains(&value) {
+        return Ok(());
+    }
+    let bare = voice.bare.sign();
+    refuse(
+        "value",
+        format!("{} alone is {} {bare}, far from {target:.3} m; say its unit", text.trim(), text.trim()),
+    )
 }
 
 /// That a peg was moved.
@@ -233,7 +254,7 @@ pub fn tally(
     let item: Item = item.parse().or_else(|e: super::entry::UnknownWord| refuse("item", e.to_string()))?;
     let how: How = how.parse().or_else(|e: super::entry::UnknownWord| refuse("as", e.to_string()))?;
     let count = amount(item, count)?;
-    bounded("remark", remark)?;
+    bounded("remark", remark, LONGEST_TEXT)?;
     match (how, to) {
         (How::Moved, None) => return refuse("to", "say which house it goes to"),
         (How::Moved, Some(to)) if to == house.id => {
@@ -304,11 +325,11 @@ pub fn sign(house: &House, stage: &str, by: &str, remark: &str) -> Result<What, 
     if by.trim().is_empty() {
         return refuse("by", "say who signs");
     }
-    bounded("remark", remark)?;
+    bounded("remark", remark, LONGEST_TEXT)?;
     if now.state == State::Signed {
         return refuse("stage", format!("{stage} is signed already; strike that sign-off first"));
     }
-    if !now.against.is_empty() && remark.trim().is_empty() {
+    if !now.against.is_empty() && says_nothing(remark) {
         return refuse(
             "remark",
             format!(
@@ -332,10 +353,10 @@ pub fn sign(house: &House, stage: &str, by: &str, remark: &str) -> Result<What, 
 /// # Errors
 /// No cause, or one too long.
 pub fn hold(cause: &str, planned: bool) -> Result<What, Refused> {
-    if cause.trim().is_empty() {
+    if says_nothing(cause) {
         return refuse("cause", "say why: storm, mourning, no panels, no crew, feast, or other words");
     }
-    bounded("cause", cause)?;
+    bounded("cause", cause, LONGEST_WORDS)?;
     Ok(What::Hold { cause: cause.trim().to_owned(), planned })
 }
 
@@ -344,10 +365,10 @@ pub fn hold(cause: &str, planned: bool) -> Result<What, Refused> {
 /// # Errors
 /// No reason, or one too long.
 pub fn strike(entry: Uuid, why: &str) -> Result<What, Refused> {
-    if why.trim().is_empty() {
+    if says_nothing(why) {
         return refuse("why", "say why it is struck; it stays readable");
     }
-    bounded("why", why)?;
+    bounded("why", why, LONGEST_TEXT)?;
     Ok(What::Strike { entry, why: why.trim().to_owned() })
 }
 
@@ -358,12 +379,7 @@ pub fn strike(entry: Uuid, why: &str) -> Result<What, Refused> {
 pub fn start(name: &str, said: &BriefText) -> Result<(What, What, Worked), Vec<Refused>> {
     let mut refused = Vec::new();
     let name = name.trim();
-    if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
-        refused.push(Refused {
-            field: "name",
-            why: format!("1 to {LONGEST_NAME} characters that can be seen would do"),
-        });
-    }
+    refused.extend(called("name", name).err());
     match worked(said) {
         Ok(worked) if refused.is_empty() => {
             let house = What::House { name: name.to_owned() };
@@ -385,9 +401,29 @@ pub fn worked(said: &BriefText) -> Result<Worked, Vec<Refused>> {
     Worked::of(brief).map_err(|e| vec![e.into()])
 }
 
-fn bounded(field: &'static str, text: &str) -> Result<(), Refused> {
-    if text.chars().count() > LONGEST_TEXT {
-        return refuse(field, format!("longer than {LONGEST_TEXT} characters; say it shorter"));
+/// What a house or a person may be called, without blanks at its ends.
+///
+/// # Errors
+/// Nothing to be seen, something that cannot be seen, and too long a name.
+pub fn called(field: &'static str, name: &str) -> Result<(), Refused> {
+    if says_nothing(name) || name.chars().count() > LONGEST_NAME || name.contains(is_unseen) {
+        return refuse(field, format!("1 to {LONGEST_NAME} characters that can be seen would do"));
+    }
+    Ok(())
+}
+
+/// Whether nothing of a text can be seen.
+fn says_nothing(text: &str) -> bool {
+    shown(text).trim().width() == 0
+}
+
+/// A text of no more than so many characters.
+///
+/// # Errors
+/// A longer one.
+pub fn bounded(field: &'static str, text: &str, most: usize) -> Result<(), Refused> {
+    if text.chars().count() > most {
+        return refuse(field, format!("longer than {most} characters; say it shorter"));
     }
     Ok(())
 }

@@ -246,6 +246,13 @@ impl Brief {
                 format!("rows {:.0} mm apart; 100 mm is the most advised, 60 mm better", course * 1000.0);
             all.push(Remark { field: "course", why });
         }
+        if self.posts.depth_m < self.posts.height_m / 3.0 {
+            let why = format!(
+                "{:.2} m in the ground for {:.2} m above it is shallow; a third of the height at the least (common practice), more where the wind is strong",
+                self.posts.depth_m, self.posts.height_m
+            );
+            all.push(Remark { field: "post_depth", why });
+        }
         if self.frame.eave_m > 1.0 || self.frame.gable_m > 1.0 {
             let why = "an overhang over 1 m gives the wind a hold; tie it down well".to_owned();
             all.push(Remark { field: "eave", why });

@@ -55,4 +55,7 @@ pub struct SetOut {
     pub kept: Vec<Corner>,
     /// The pegs that move; none while a slip is suspected.
     pub moves: Vec<PegMove>,
+    /// Whether the readings agree well enough for a peg to be moved on their
+    /// word.
+    pub firm: bool,
 }

@@ -93,7 +93,10 @@ pub fn meant(point: &Point, body: &Body) -> String {
 pub fn in_spans_where_neat(metres: f64, body: &Body) -> String {
     let spans = Metres::new(metres).ok().map(|m| told::in_spans(m, body));
     match spans {
-        Some(spans) if spans.left_over_m.abs() < 0.000_5 && metres > 0.2 => spans.to_string(),
+        // A sixteenth such as 2 3/16 says less than its metres.
+        Some(spans) if spans.left_over_m.abs() < 0.000_5 && metres > 0.2 && spans.to_string().len() <= 8 => {
+            spans.to_string()
+        }
         _ => told::metres(metres),
     }
 }

@@ -362,3 +362,71 @@ fn a_brief_taken_back_is_a_doubt_since_it_was_taken_back() {
     let doubt = house.doubts.iter().find(|d| d.what == "set-out/bc").unwrap();
     assert_eq!(doubt.since, happened);
 }
+
+#[test]
+fn no_peg_is_moved_on_the_word_of_readings_that_disagree() {
+    let exact = [
+        ("ab", 6.968),
+        ("bc", 5.226),
+        ("cd", 6.968),
+        ("da", 5.226),
+        ("ac", 8.710),
+        ("bd", 8.710),
+        ("oa", 4.355),
+        ("ob", 4.355),
+        ("oc", 4.355),
+        ("od", 4.355),
+    ];
+    // An everyday slip of the tape, in each of the ten in turn.
+    for (slip, _) in exact {
+        for by in [0.05, 0.06, 0.08, 0.15] {
+            let trial = exact.iter().fold(Trial::new("Tern house"), |t, (pair, m)| {
+                let m = if *pair == slip { m + by } else { *m };
+                t.read(&format!("set-out/{pair}"), &format!("{m:.4} m"))
+            });
+            let house = trial.house();
+            let found = &house.stage("set-out").unwrap().findings;
+            let told = found.told.join(" ");
+            assert!(!told.contains("Move peg"), "{slip} by {by}: {told}");
+        }
+    }
+}
+
+#[test]
+fn no_peg_is_moved_before_one_reading_checks_another() {
+    let five = [("ab", "6.968"), ("bc", "5.226"), ("cd", "6.968"), ("da", "5.226"), ("ac", "8.60")];
+    let trial = five
+        .iter()
+        .fold(Trial::new("Tern house"), |t, (pair, m)| t.read(&format!("set-out/{pair}"), &format!("{m} m")));
+    let house = trial.house();
+    let found = &house.stage("set-out").unwrap().findings;
+    assert_eq!(found.next.as_deref(), Some("Read b-d first."), "{:?}", found.told);
+}
+
+#[test]
+fn a_number_alone_that_is_far_off_is_asked_for_its_unit() {
+    let house = Trial::new("Tern house").house();
+    let reading = |value: &str| Draft::Reading {
+        point: "set-out/ab".to_owned(),
+        value: value.to_owned(),
+        again: false,
+        with: String::new(),
+        whose: None,
+        bare: None,
+    };
+    for far in ["6970", "6.97", "69"] {
+        let refused = reading(far).decide(&house, "Oru").unwrap_err();
+        assert!(refused[0].why.contains("say its unit"), "{far}: {}", refused[0]);
+    }
+    for fine in ["697", "6970 mm", "6.97 m", "600"] {
+        assert!(reading(fine).decide(&house, "Oru").is_ok(), "{fine}");
+    }
+}
+
+#[test]
+fn raising_with_the_rafters_warns_of_the_people_it_takes() {
+    let with = Trial::new("Tern house").say("raising", "with-rafters").house();
+    let bare = Trial::new("Tern house").house();
+    assert!(with.worked.warnings().iter().any(|w| w.field == "raising"));
+    assert!(bare.worked.warnings().is_empty(), "{:?}", bare.worked.warnings());
+}

@@ -4,6 +4,10 @@
 use super::brief::{Brief, Raising, Remark};
 use crate::reckon::{Refusal, cord, lift, rafters, roof, setout, thatch};
 
+/// More people than this round two pairs of poles get in each other's way
+/// (common practice).
+const MANY_PEOPLE: u32 = 24;
+
 /// A post and where its centre stands on the plan, m from the centre mark.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Post {
@@ -117,6 +121,21 @@ impl Worked {
     pub fn people(&self) -> u32 {
         // A brief keeps poles short and thin enough for this to be exact.
         self.lift.people as u32
+    }
+
+    /// What should be thought over before building so.
+    #[must_use]
+    pub fn warnings(&self) -> Vec<Remark> {
+        let mut all = self.brief.warnings();
+        if self.raises_rafters() && self.people() > MANY_PEOPLE {
+            let why = format!(
+                "the ridge with its rafters takes {} people at the poles; raised bare it takes {}",
+                self.people(),
+                self.people_bare()
+            );
+            all.push(Remark { field: "raising", why });
+        }
+        all
     }
 
     /// The people needed to raise the ridge without its rafters.

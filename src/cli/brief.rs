@@ -47,7 +47,7 @@ impl BriefArgs {
 }
 
 fn warnings(house: &House) -> Vec<String> {
-    house.worked.brief.warnings().iter().map(ToString::to_string).collect()
+    house.worked.warnings().iter().map(ToString::to_string).collect()
 }
 
 /// The unit at the end of a field's name in JSON.

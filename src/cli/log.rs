@@ -7,6 +7,7 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use crate::book::{Filter, LogLine};
+use crate::build::accept;
 use crate::build::entry::{Kind, UnknownWord};
 use crate::build::telling;
 
@@ -33,6 +34,9 @@ fn kind(text: &str) -> Result<Kind, UnknownWord> {
 impl Log {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
         let book = scribe.open()?;
+        if let Some(text) = &self.text {
+            accept::bounded("text", text, accept::LONGEST_TEXT).map_err(|refused| vec![refused])?;
+        }
         let house = self.house.as_deref().map(|house| book.house_named(house)).transpose()?;
         let by = scribe.named.clone();
         let filter = Filter { house, kind: self.kind, by, text: self.text, before: None, limit: self.limit };

@@ -70,8 +70,21 @@ pub(super) fn say(done: Result<Said, CliError>) -> ExitCode {
 
 fn complain(error: &CliError) -> ExitCode {
     // Where standard error is gone too, the status alone has to tell.
-    let _ = writeln!(io::stderr().lock(), "spanwright: {}", shown(&error.to_string()));
+    let _ = writeln!(io::stderr().lock(), "spanwright: {}", in_short(&shown(&error.to_string())));
     ExitCode::from(error.status())
+}
+
+/// A complaint without its middle where it repeats a great deal of what was
+/// typed: what is wrong stands at one end or at the other.
+fn in_short(line: &str) -> String {
+    const END: usize = 800;
+    let count = line.chars().count();
+    if count <= 3 * END {
+        return line.to_owned();
+    }
+    let first: String = line.chars().take(END).collect();
+    let last: String = line.chars().skip(count - END).collect();
+    format!("{first} … {last}")
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Who writes, when, and in which book: the edge where the clock and the
 //! environment are read.
 
-use std::env;
+use std::env::{self, VarError};
 use std::path::{Path, PathBuf};
 
 use chrono::{Local, SubsecRound};
@@ -31,8 +31,12 @@ impl Scribe {
     pub(super) fn new(global: Global) -> Result<Self, CliError> {
         let now = set_time()?.unwrap_or_else(wall_clock);
         let at = global.at.map_or(now, |at| at.trunc_subsecs(6));
-        let by = global.by.clone().or_else(|| variable("SPANWRIGHT_BY")).unwrap_or_else(user);
-        let book = global.book.or_else(|| variable("SPANWRIGHT_BOOK").map(PathBuf::from));
+        let by = match &global.by {
+            Some(by) => by.clone(),
+            None => variable("SPANWRIGHT_BY")?.unwrap_or_else(user),
+        };
+        let named = || env::var_os("SPANWRIGHT_BOOK").filter(|value| !value.is_empty());
+        let book = global.book.or_else(|| named().map(PathBuf::from));
         Ok(Self { book, json: global.json, stamp: Stamp { at, now, by }, named: global.by })
     }
 
@@ -69,18 +73,28 @@ pub(super) fn house(book: &Book, said: &str) -> Result<House, CliError> {
 }
 
 /// A variable of the environment that is set and not empty.
-fn variable(name: &str) -> Option<String> {
-    env::var(name).ok().filter(|value| !value.is_empty())
+///
+/// # Errors
+/// One that is no UTF-8.
+fn variable(name: &str) -> Result<Option<String>, CliError> {
+    match env::var(name) {
+        Ok(value) => Ok(Some(value).filter(|value| !value.is_empty())),
+        Err(VarError::NotPresent) => Ok(None),
+        Err(VarError::NotUnicode(_)) => Err(CliError::Usage(format!("{name}: not UTF-8 text; set it anew"))),
+    }
 }
 
 /// What the system calls whoever is at the keyboard.
 fn user() -> String {
-    ["USER", "LOGNAME"].into_iter().find_map(variable).unwrap_or_else(|| "builder".to_owned())
+    ["USER", "LOGNAME"]
+        .into_iter()
+        .find_map(|name| variable(name).ok()?)
+        .unwrap_or_else(|| "builder".to_owned())
 }
 
 /// The time that was set for scripts, where one was.
 fn set_time() -> Result<Option<Moment>, CliError> {
-    let Some(text) = variable("SPANWRIGHT_NOW") else { return Ok(None) };
+    let Some(text) = variable("SPANWRIGHT_NOW")? else { return Ok(None) };
     let now =
         args::moment(&text).map_err(|why| CliError::Usage(format!("SPANWRIGHT_NOW: \"{text}\" is {why}")))?;
     Ok(Some(now.trunc_subsecs(6)))

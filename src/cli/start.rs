@@ -61,7 +61,7 @@ impl Start {
 }
 
 fn json(worked: &Worked) -> serde_json::Value {
-    let warnings: Vec<String> = worked.brief.warnings().iter().map(ToString::to_string).collect();
+    let warnings: Vec<String> = worked.warnings().iter().map(ToString::to_string).collect();
     json!({
         "ropes": worked.setout.ropes,
         "corners": worked.setout.corners,
@@ -108,6 +108,6 @@ fn lines(name: &str, worked: &Worked) -> Vec<String> {
         worked.people(),
         worked.lift.caution
     ));
-    lines.extend(brief.warnings().iter().map(|w| format!("Think it over: {w}")));
+    lines.extend(worked.warnings().iter().map(|w| format!("Think it over: {w}")));
     lines
 }

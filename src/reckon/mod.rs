@@ -33,6 +33,8 @@ pub mod timber;
 pub mod tolerance;
 #[cfg(test)]
 mod trial;
+#[cfg(test)]
+mod twisted;
 
 use serde::Serialize;
 use serde_json::Value;

@@ -44,10 +44,7 @@ pub enum FormKind {
         again: bool,
     },
     /// That a peg was moved.
-    Moved {
-        /// As `set-out/c`.
-        point: String,
-    },
+    Moved,
     /// A movement of an item.
     Tally,
     /// Signing a stage.
@@ -139,10 +136,12 @@ impl Form {
     /// Tells that a peg was moved.
     #[must_use]
     pub fn moved(house: &House, corner: &str, by: &str) -> Self {
-        let title =
-            format!("Peg {} was moved: all that was read to it is unread again", corner.to_uppercase());
-        let kind = FormKind::Moved { point: format!("set-out/{corner}") };
-        Self::new(kind, Some(house.id), title, vec![FormField::new("by", "by", "who moved it").with(by)])
+        let title = "A peg was moved: all that was read to it is unread again";
+        let fields = vec![
+            FormField::new("point", "peg", "a, b, c or d").with(corner).of(["a", "b", "c", "d"]),
+            FormField::new("by", "by", "who moved it").with(by),
+        ];
+        Self::new(FormKind::Moved, Some(house.id), title, fields)
     }
 
     /// Tells a movement of an item.
@@ -171,13 +170,15 @@ impl Form {
         let title = if against.is_empty() {
             format!("Sign {says}: all that must hold holds")
         } else {
-            format!("Sign {says}, though {}: write why", against.join("; "))
+            format!("Sign {says}, which is not ready: write why")
         };
         let fields = vec![
             FormField::new("by", "by", "whose word it is").with(by),
             FormField::new("remark", "remark", "why, where something is out or unread"),
         ];
-        Self::new(FormKind::Sign { stage: stage.to_owned() }, Some(house.id), title, fields)
+        let mut form = Self::new(FormKind::Sign { stage: stage.to_owned() }, Some(house.id), title, fields);
+        form.focus = usize::from(!by.is_empty());
+        form
     }
 
     /// Stops the work at a house, or at all of them.
@@ -189,8 +190,12 @@ impl Form {
         );
         let causes = ["storm", "mourning", "no panels", "no crew", "feast"];
         let fields = vec![
-            FormField::new("cause", "cause", "F2 goes through the usual ones; other words will do")
-                .of(causes),
+            FormField::new(
+                "cause",
+                "cause",
+                "before a storm: stays on, lifting poles tied, loose poles and panels down, people away",
+            )
+            .of(causes),
             FormField::new("by", "by", "who says so").with(by),
         ];
         let mut form = Self::new(FormKind::Hold, house.map(|h| h.id), title, fields);
@@ -267,7 +272,7 @@ impl Form {
             FormKind::Tally => format!("{} {} {}", text("count"), text("item"), text("as")),
             FormKind::Sign { stage } => format!("the sign-off of {stage}"),
             FormKind::Hold => format!("the hold: {}", text("cause")),
-            FormKind::Moved { point } => format!("that {point} was moved"),
+            FormKind::Moved => format!("that peg {} was moved", text("point").to_uppercase()),
             FormKind::Start => format!("the start of {}", text("name")),
             FormKind::Resume => "the resuming".to_owned(),
             FormKind::Brief => "the brief as said last".to_owned(),
@@ -360,7 +365,7 @@ impl Form {
                 whose: None,
                 bare: None,
             },
-            FormKind::Moved { point } => Draft::Moved { point: point.clone() },
+            FormKind::Moved => Draft::Moved { point: format!("set-out/{}", self.text("point").trim()) },
             FormKind::Tally => {
                 let name = self.text("to").trim();
                 let to = if name.is_empty() { None } else { Some(find(name).ok_or_else(|| no_house(name))?) };

@@ -31,7 +31,8 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
     } else if let Some(form) = model.form.as_ref().filter(|f| f.is_long()) {
         views::form::draw_page(form, model, body, &mut pen);
     } else {
-        let height = model.form.as_ref().map_or(0, |f| views::form::height(f).min(body.height / 2));
+        let height =
+            model.form.as_ref().map_or(0, |f| views::form::height(f, model, body.width).min(body.height / 2));
         let above = Rect { height: body.height - height, ..body };
         match &model.page {
             Page::Row(page) => views::row::draw(model, page, above, &mut pen),

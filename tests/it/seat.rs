@@ -9,7 +9,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
-use rustix::process::{Pid, Signal, kill_process};
+use rustix::process::{Pid, Resource, Rlimit, Signal, kill_process, prlimit};
 use vt100::{MouseProtocolMode, Parser, Screen};
 
 use super::desk::{Desk, PROGRAM};
@@ -58,6 +58,16 @@ impl Place {
         self.arguments = ["/bin/bash", "-c", SHELL, "shell"].map(OsString::from).to_vec();
         self.arguments.extend(program);
         self.environment.push(("PATH".into(), "/usr/bin:/bin".into()));
+        self
+    }
+
+    /// On a disk where no file grows beyond so many KiB, until there is room.
+    pub fn on_a_small_disk(mut self, most: u64) -> Self {
+        // Left to itself, the system ends a program that asks for more.
+        let shell = format!(r#"trap "" XFSZ; ulimit -S -f {most}; exec "$@""#);
+        let program = std::mem::take(&mut self.arguments);
+        self.arguments = ["/bin/bash", "-c", &shell, "shell"].map(OsString::from).to_vec();
+        self.arguments.extend(program);
         self
     }
 
@@ -171,8 +181,18 @@ impl Seat {
 
     /// Sends a signal to the program.
     pub fn signal(&self, signal: Signal) {
+        kill_process(self.process(), signal).expect("the signal is sent");
+    }
+
+    /// Makes room on a small disk.
+    pub fn make_room(&self) {
+        let room = Rlimit { current: None, maximum: None };
+        prlimit(Some(self.process()), Resource::Fsize, room).expect("there is room");
+    }
+
+    fn process(&self) -> Pid {
         let id = self.program.0.process_id().and_then(|id| i32::try_from(id).ok()).and_then(Pid::from_raw);
-        kill_process(id.expect("it runs"), signal).expect("the signal is sent");
+        id.expect("it runs")
     }
 
     /// Waits until a text is shown.

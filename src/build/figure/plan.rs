@@ -103,7 +103,8 @@ fn as_read(sketch: &mut Sketch, house: &House, set_out: &SetOut, design: &Corner
     sides(sketch, design, Means::Design);
     sides(sketch, &shown, Means::Read);
     side_posts(sketch, house);
-    let moves = || set_out.moves.iter().map(|m| m.corner);
+    // No arrow while the readings disagree.
+    let moves = || set_out.moves.iter().filter(|_| set_out.firm).map(|m| m.corner);
     for corner in moves() {
         sketch.way(*shown.at(corner), *design.at(corner), Means::Move);
     }

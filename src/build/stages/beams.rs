@@ -1,6 +1,6 @@
 //! Stage 4: tie beams and plates.
 
-use super::{LEVEL_M, SIX, nothing, step};
+use super::{LEVEL_M, SIX, heavy, nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
@@ -31,6 +31,7 @@ pub const STAGE: Stage = Stage {
     ],
     cautions: &[
         "Nobody stands under a beam that is not tied.",
+        "A tie beam goes up on two ladders or a stage, with the people its weight asks for and a rope on it.",
         "Ladders: tied at the head, footed at the foot, one person at a time.",
         "Plant-fibre cord creeps when wet: tie it damp, and tighten it when it has dried.",
     ],
@@ -52,6 +53,7 @@ fn kit(worked: &Worked) -> Vec<String> {
             both(across, &worked.brief.body),
             frame.beam_d_m * 1000.0
         ),
+        heavy("tie beam", across, frame.beam_d_m, worked),
         format!("Each lashing: {} wraps and {} frappings.", frame.wraps, frame.fraps),
         "Square still means the six distances of the set-out, now between the heads.".to_owned(),
     ]

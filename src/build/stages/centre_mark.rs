@@ -61,11 +61,11 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
         })
         .collect();
     points.push(
-        Point::told("bearing", "which way the ridge runs (degrees)", PointKind::Angle, None)
+        Point::told("bearing", "which way the ridge runs, degrees from north", PointKind::Angle, None)
             .short("ridge runs"),
     );
     points.push(
-        Point::told("fall", "fall of the ground across the plan", PointKind::Length, Some(0.3))
+        Point::told("fall", "fall of the ground, highest corner to lowest", PointKind::Length, Some(0.3))
             .short("fall of ground"),
     );
     points.push(Point::yes("above-high-water", "above the highest known water").short("above water"));

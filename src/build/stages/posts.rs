@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::set_out::distances;
-use super::{LEVEL_M, SIX, step};
+use super::{LEVEL_M, SIX, heavy, step};
 use crate::build::entry::Item;
 use crate::build::findings::{Findings, Inferred};
 use crate::build::readings::Readings;
@@ -78,7 +78,8 @@ fn kit(worked: &Worked) -> Vec<String> {
             "Holes {:.0} cm wide, for the rammer to go round.",
             (posts.d_m + 2.0 * RAMMING_ROOM_M) * 100.0
         ),
-        format!("A post may lean {:.0} mm over its height.", posts.height_m * 1000.0 / 200.0),
+        format!("A post may lean {:.1} mm over its height.", posts.height_m * 1000.0 / 200.0),
+        heavy("post", posts.depth_m + posts.height_m, posts.d_m, worked),
     ]
 }
 

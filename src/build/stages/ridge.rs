@@ -19,7 +19,7 @@ pub const STAGE: Stage = Stage {
             "Tie the lifting poles crossed, in two pairs, and dig their feet in.",
             "A foot that slides lets everything fall.",
         ),
-        step("Count the people at hand against the number below.", "Too few is worse than not yet."),
+        step("Count the people at hand against the number that is needed.", "Too few is worse than not yet."),
         step(
             "Raise it together, one voice calling, a rope on each side.",
             "The ropes hold what the poles cannot.",
@@ -39,6 +39,7 @@ pub const STAGE: Stage = Stage {
     cautions: &[
         "The most dangerous step. No overhead line within reach: stop and have it moved.",
         "One voice calls, everybody else is silent. Nobody under it, ever.",
+        "Falls: whoever stands on a beam or ties at the ridge is tied off above; nobody leans out.",
         "Stop in wind. Stop when anyone says stop.",
         "A rope on each side, held by people who are not lifting. Helmets, or nobody near.",
         "The weights are worked out, not weighed. A licensed lifter where the law asks for one.",

@@ -142,15 +142,69 @@ fn findings(worked: &Worked, readings: &Readings) -> Findings {
     };
     if out.suspects.is_empty() {
         let placed = pegs::pegs(&out, worked.peg_tolerance_m());
-        moves_told(&mut found, &placed.peg_moves, worked);
-        found.set_out = Some(SetOut { square: out, kept: placed.kept, moves: placed.peg_moves });
+        let tolerance_m = worked.peg_tolerance_m();
+        let poor =
+            if placed.peg_moves.is_empty() { Vec::new() } else { poor_fits(&out, &asked, tolerance_m) };
+        let firm = placed.peg_moves.is_empty() || (out.redundancy > 0 && poor.is_empty());
+        if firm {
+            moves_told(&mut found, &placed.peg_moves, worked);
+        } else if out.redundancy == 0 {
+            unchecked(&mut found, &asked);
+        } else {
+            suspected(&mut found, &poor, &out, &asked);
+        }
+        found.set_out = Some(SetOut { square: out, kept: placed.kept, moves: placed.peg_moves, firm });
     } else {
-        suspected(&mut found, &out, &asked);
-        found.set_out = Some(SetOut { square: out, kept: Vec::new(), moves: Vec::new() });
+        suspected(&mut found, &out.suspects, &out, &asked);
+        found.set_out = Some(SetOut { square: out, kept: Vec::new(), moves: Vec::new(), firm: false });
     }
     let set_out = found.set_out.clone();
     derive(&mut found, worked, set_out.as_ref());
     found
+}
+
+/// Readings that must be looked at again before a peg is moved: those that
+/// fit the others too poorly, and those without which no peg would be out.
+///
+/// Too poorly: the test value is past what chance gives once in twenty times
+/// (1.96, two-sided), and leaving the reading out would explain the rest about
+/// as well as leaving out the worst (3.84, the same level for one unknown).
+fn poor_fits(out: &square::Found, asked: &square::In, tolerance_m: f64) -> Vec<Pair> {
+    let worst = |pair: &Pair| {
+        let of_pair = out.w.get(pair).into_iter().flat_map(|w| w.all().iter().flatten());
+        of_pair.copied().fold(0.0, f64::max)
+    };
+    let most = out.w.keys().map(worst).fold(0.0, f64::max);
+    let poor = |pair: &Pair| most > 1.96 && worst(pair).powi(2) > most * most - 3.84;
+    let alone = |pair: &Pair| {
+        let mut without = asked.clone();
+        without.readings.remove(pair);
+        match square::run(&without) {
+            Ok(square::Out::Found(rest)) => pegs::pegs(&rest, tolerance_m).peg_moves.is_empty(),
+            _ => false,
+        }
+    };
+    out.w.keys().filter(|pair| poor(pair) || alone(pair)).copied().collect()
+}
+
+/// Pegs seem to be out, but no reading checks another yet.
+fn unchecked(found: &mut Findings, asked: &square::In) {
+    let unread = Pair::ALL.into_iter().find(|p| !asked.readings.contains_key(p));
+    let next = unread
+        .map_or_else(|| "Read the sides again.".to_owned(), |p| format!("Read {} first.", said(p.name())));
+    found.bars.push("no reading checks another yet".to_owned());
+    found.told.push("Pegs seem to be out, but nothing checks these readings: move none yet.".to_owned());
+    found.told.push(next.clone());
+    found.next = Some(next);
+}
+
+/// A pair of marks as it is called: a-c, mark to a.
+fn said(name: &str) -> String {
+    match name.split_at_checked(1) {
+        Some(("o", corner)) => format!("mark to {corner}"),
+        Some((from, to)) => format!("{from}-{to}"),
+        None => name.to_owned(),
+    }
 }
 
 /// The pegs to move, in the words of the plan.
@@ -168,7 +222,7 @@ fn moves_told(found: &mut Findings, moves: &[pegs::PegMove], worked: &Worked) {
         );
         found.bars.push(format!("peg {} is to move", corner.to_uppercase()));
         if found.next.is_none() {
-            found.next = Some(format!("{word} Then say so with \"moved\" and read it again."));
+            found.next = Some(format!("{word} Then tell that it was moved and read to it again."));
         }
         found.told.push(word);
     }
@@ -179,9 +233,8 @@ fn moves_told(found: &mut Findings, moves: &[pegs::PegMove], worked: &Worked) {
 }
 
 /// Which readings are suspected, and what to read next to tell them apart.
-fn suspected(found: &mut Findings, out: &square::Found, asked: &square::In) {
-    let names: Vec<&str> = out.suspects.iter().map(|p| p.name()).collect();
-    let said = |name: &str| format!("{}-{}", &name[..1], &name[1..]).replace("o-", "mark to ");
+fn suspected(found: &mut Findings, pairs: &[Pair], out: &square::Found, asked: &square::In) {
+    let names: Vec<&str> = pairs.iter().map(|p| p.name()).collect();
     let marks_read =
         Pair::ALL.iter().filter(|p| p.from_mark()).filter(|p| asked.readings.contains_key(p)).count();
     let (word, next) = if let [one] = names.as_slice() {

@@ -97,7 +97,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         }
         FormKind::Strike { .. } => model.tell("Struck. It stays readable in the day book.", Meaning::True),
         FormKind::Sign { .. } => model.tell("Signed.", Meaning::True),
-        FormKind::Moved { .. } => model.tell("Kept. Read to that peg again.", Meaning::True),
+        FormKind::Moved => model.tell("Kept. Read to that peg again.", Meaning::True),
         FormKind::Tally => {
             let (count, item, how) =
                 (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());

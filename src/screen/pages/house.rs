@@ -8,7 +8,7 @@ use super::super::look::Meaning;
 use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row};
-use crate::build::house::From;
+use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
 
 /// Whether a key is the first of a reading: readings begin with a digit, a
@@ -58,12 +58,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             return vec![Effect::Remember(model.left())];
         }
         Act::Enter | Act::Again => reading(page, act == Act::Again, &by),
-        Act::Moved => match page.line.chars().last() {
-            Some(corner @ 'a'..='d') if now.stage.id == "set-out" && page.line.len() == 2 => {
-                Ok(Form::moved(&house, &corner.to_string(), &by))
-            }
-            _ => Err("Choose a reading to the peg that was moved: mark to a, b, c or d.".to_owned()),
-        },
+        Act::Moved => Ok(Form::moved(&house, &peg(now, &page.line), &by)),
         Act::Tally => {
             let item = page.line.strip_prefix(ITEM).and_then(|i| i.parse().ok());
             Ok(Form::tally(&house, item, &by))
@@ -92,6 +87,14 @@ pub fn begin_reading(model: &mut Model) -> Vec<Effect> {
     }
     todo.extend(acted(model, Act::Enter));
     todo
+}
+
+/// The peg that is meant: the one that is to be moved, else the one to which
+/// the chosen line was read from the mark; nothing where neither says.
+fn peg(now: &StageNow, line: &str) -> String {
+    let to_move = now.findings.set_out.as_ref().filter(|s| s.firm).and_then(|s| s.moves.first());
+    let chosen = || line.strip_prefix('o').filter(|c| c.len() == 1).map(str::to_owned);
+    to_move.map(|m| m.corner.name().to_owned()).or_else(chosen).unwrap_or_default()
 }
 
 /// Opens the form for the chosen line.

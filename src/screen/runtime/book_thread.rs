@@ -23,6 +23,10 @@ const LOOK: Duration = Duration::from_secs(1);
 /// screen shows, so that a step to the next needs no question.
 const NEIGHBOURS: usize = 12;
 
+/// How many of them are told before the others: as many as 80 columns show,
+/// wherever among these the chosen one stands.
+const IN_SIGHT: usize = 3;
+
 /// Where in the book it is kept where the screen was.
 const LEFT: &str = "screen";
 
@@ -138,7 +142,7 @@ impl Clerk<'_> {
 
     fn answer(&mut self, asked: u64, question: Question) {
         let answer = match question {
-            Question::Row { around } => self.row(around),
+            Question::Row { around } => self.row(asked, around),
             Question::House(id) => {
                 self.house(id).and_then(|house| Ok(Answer::House { house, houses: self.all_houses()? }))
             }
@@ -155,12 +159,31 @@ impl Clerk<'_> {
         self.book.houses(None, u32::MAX)
     }
 
-    fn row(&mut self, around: Option<Uuid>) -> Result<Answer, Unanswered> {
+    /// The row around a house. Where that takes folding houses out of sight,
+    /// what is in sight or folded already is told before.
+    fn row(&mut self, asked: u64, around: Option<Uuid>) -> Result<Answer, Unanswered> {
         let lines = self.all_houses()?;
         let at = around.and_then(|id| lines.iter().position(|line| line.id == id)).unwrap_or(0);
-        let near = lines.iter().skip(at.saturating_sub(NEIGHBOURS)).take(2 * NEIGHBOURS + 1);
+        let from = at.saturating_sub(NEIGHBOURS);
+        let near: Vec<&HouseLine> = lines.iter().skip(from).take(at + NEIGHBOURS + 1 - from).collect();
+        let soon: Vec<&HouseLine> = (from..)
+            .zip(&near)
+            .filter(|(place, line)| place.abs_diff(at) <= IN_SIGHT || self.folded.contains_key(&line.id))
+            .map(|(_, line)| *line)
+            .collect();
+        if soon.len() < near.len() {
+            let drawn = self.drawn(&soon)?;
+            self.say(Msg::Told { asked, answer: Answer::Row { lines: lines.clone(), drawn } });
+        }
+        let drawn = self.drawn(&near)?;
+        self.folded = drawn.iter().map(|house| (house.id, Arc::clone(house))).collect();
+        Ok(Answer::Row { lines, drawn })
+    }
+
+    /// Those of the houses that can be told.
+    fn drawn(&mut self, lines: &[&HouseLine]) -> Result<Vec<Arc<House>>, Unanswered> {
         let mut drawn = Vec::new();
-        for line in near {
+        for line in lines {
             match self.house(line.id) {
                 Ok(house) => drawn.push(house),
                 // One house that cannot be told does not hide the others.
@@ -168,8 +191,7 @@ impl Clerk<'_> {
                 Err(e) => return Err(e),
             }
         }
-        self.folded = drawn.iter().map(|house| (house.id, Arc::clone(house))).collect();
-        Ok(Answer::Row { lines, drawn })
+        Ok(drawn)
     }
 
     fn house(&mut self, id: Uuid) -> Result<Arc<House>, Unanswered> {
@@ -361,16 +383,26 @@ mod tests {
     }
 
     #[test]
-    fn the_houses_around_the_chosen_one_are_told() {
+    fn the_houses_around_the_chosen_one_are_told_those_in_sight_first() {
         let tried = serving([]);
         let ids: Vec<Uuid> = (0..30).map(|n| tried.started(&format!("House {n}"))).collect();
-        tried.ask(1, Question::Row { around: Some(ids[20]) });
-        let Msg::Told { answer: Answer::Row { lines, drawn }, .. } = tried.next() else {
-            panic!("the row is told")
+        let told = || match tried.next() {
+            Msg::Told { answer: Answer::Row { lines, drawn }, .. } => {
+                assert_eq!(lines.len(), 30);
+                drawn.iter().map(|house| house.id).collect::<Vec<_>>()
+            }
+            other => panic!("the row should be told, not {other:?}"),
         };
-        assert_eq!(lines.len(), 30);
-        let told: Vec<Uuid> = drawn.iter().map(|house| house.id).collect();
-        assert_eq!(told, ids[20 - NEIGHBOURS..]);
+        tried.ask(1, Question::Row { around: Some(ids[20]) });
+        assert_eq!(told(), ids[20 - IN_SIGHT..=20 + IN_SIGHT]);
+        assert_eq!(told(), ids[20 - NEIGHBOURS..]);
+        // One house nearer the start there is one more to fold, and all the rest stay.
+        tried.ask(2, Question::Row { around: Some(ids[19]) });
+        assert_eq!(told(), ids[20 - NEIGHBOURS..]);
+        assert_eq!(told(), ids[19 - NEIGHBOURS..]);
+        // Nothing is left to fold.
+        tried.ask(3, Question::Row { around: Some(ids[19]) });
+        assert_eq!(told(), ids[19 - NEIGHBOURS..]);
     }
 
     #[test]

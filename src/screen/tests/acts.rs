@@ -61,6 +61,24 @@ fn readings_are_typed_one_after_another() {
 }
 
 #[test]
+fn a_failure_is_told_whole_in_every_form() {
+    let told = format!("/{}/book: the disk is full and nothing was kept; try again", "home/".repeat(12));
+    let fail = |sitting: &mut Sitting| {
+        sitting.take(Msg::Failed(told.clone()));
+        let text = sitting.text().split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains("the disk is full and nothing was kept; try again"), "{}", sitting.text());
+        assert!(sitting.text().contains("half a word"), "what was typed stays: {}", sitting.text());
+    };
+    let mut sitting = Sitting::new().open();
+    fail(sitting.type_in("nhalf a word"));
+    for form in ["b", "t", "s", "h"] {
+        let mut sitting = at_the_set_out();
+        fail(sitting.type_in(form).type_in("half a word"));
+    }
+    fail(at_the_set_out().type_in("6half a word"));
+}
+
+#[test]
 fn keys_pressed_while_the_book_writes_are_not_lost() {
     let mut sitting = at_the_set_out();
     sitting.type_in("6.970 m");

@@ -5,7 +5,7 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::super::form::{Form, FormField, FormKind};
 use super::super::look::{Meaning, style};
-use super::super::model::Model;
+use super::super::model::{Model, Notice};
 use super::super::msg::Target;
 use super::super::parts::cells::{fit, wrap};
 use super::super::pen::{Pen, row, stretch};
@@ -14,6 +14,7 @@ use crate::build::accept::{self, Refused, Voice};
 use crate::build::brief::BriefText;
 use crate::build::entry::PointName;
 use crate::build::house::House;
+use crate::build::stage::PointKind;
 use crate::build::telling;
 use crate::build::verdict::{amount, judge};
 use crate::build::worked::Worked;
@@ -24,8 +25,15 @@ const NAMES: u16 = 20;
 
 /// How many lines a form's panel takes.
 #[must_use]
-pub fn height(form: &Form) -> u16 {
-    form.fields.len() as u16 + if matches!(form.kind, FormKind::Reading { .. }) { 4 } else { 3 }
+pub fn height(form: &Form, model: &Model, cells: u16) -> u16 {
+    let lines = form.fields.len() + if matches!(form.kind, FormKind::Reading { .. }) { 4 } else { 3 };
+    (lines + notice(model, cells.saturating_sub(2)).len().saturating_sub(1)) as u16
+}
+
+/// The lines of the notice, where there is one.
+fn notice(model: &Model, cells: u16) -> Vec<(String, Meaning)> {
+    let lines = |n: &Notice| wrap(&n.text, usize::from(cells)).into_iter().map(|l| (l, n.meaning)).collect();
+    model.notice.as_ref().map_or_else(Vec::new, lines)
 }
 
 /// Draws a form under the page.
@@ -34,7 +42,9 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
     pen.line(line, &"─".repeat(usize::from(line.width)), Meaning::Quiet);
     let title = format!(" {} ", form.title);
     pen.line(stretch(line, 2, title.width() as u16), &title, Meaning::Title);
-    let fields = Rect { y: area.y + 1, height: area.height.saturating_sub(3), ..area };
+    let notice = notice(model, area.width.saturating_sub(2));
+    let below = 2.max(notice.len()) as u16;
+    let fields = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + below).max(1), ..area };
     let fields = Rect { height: fields.height.min(form.fields.len() as u16), ..fields };
     list(form, fields, pen);
     let under = Rect {
@@ -44,7 +54,9 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
         height: area.bottom().saturating_sub(fields.bottom()),
     };
     let mut words = words(form, model);
-    words.extend(model.notice.as_ref().map(|n| (n.text.clone(), n.meaning)));
+    // What is told of what was kept, or was not, is never put out by the rest.
+    words.truncate(usize::from(under.height).saturating_sub(notice.len()));
+    words.extend(notice);
     for (at, (text, meaning)) in words.iter().take(usize::from(under.height)).enumerate() {
         pen.line(row(under, at as u16), text, *meaning);
     }
@@ -87,10 +99,13 @@ fn understood(form: &Form, house: &House, point: &str, again: bool) -> Option<Ve
     );
     let text = form.text("value");
     if text.trim().is_empty() {
-        let how = if form.fields.first().is_some_and(|f| !f.words.is_empty()) {
-            "yes or no; F2 puts one in, Enter keeps it"
-        } else {
-            "as it is called out: 2 1/2 sp, 3.44 m, 344, 5' 4 1/2\", 2 sp + 1 h"
+        let how = match now.point.kind {
+            PointKind::YesNo => "yes or no; F2 puts one in, Enter keeps it",
+            PointKind::Angle => "degrees from north, 0 to 360, such as 118",
+            PointKind::Count => "a whole number",
+            PointKind::Signed => "toward it +5 mm, away from it -5 mm; or in any other unit",
+            PointKind::Pair => "both: 2.31 m less 2.305 m; or by how much the first is more: +5 mm",
+            PointKind::Length => "as it is called out: 2 1/2 sp, 3.44 m, 344, 5' 4 1/2\", 2 sp + 1 h",
         };
         return Some(vec![meant, (how.to_owned(), Meaning::Quiet)]);
     }
@@ -176,13 +191,19 @@ fn visible(text: &str, scroll: usize) -> String {
 pub fn draw_page(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
     heading(&form.title, "Ctrl-S keeps it; what is dim is taken as it is", area, pen);
     let beside = if area.width >= 70 { area.width * 40 / 100 } else { 0 };
-    let left =
-        Rect { y: area.y + 1, height: area.height.saturating_sub(3), width: area.width - beside, ..area };
+    let notice = notice(model, area.width.saturating_sub(2));
+    let below = 2.max(notice.len()) as u16;
+    let height = area.height.saturating_sub(1 + below).max(1);
+    let left = Rect { y: area.y + 1, height, width: area.width - beside, ..area };
     list(form, left, pen);
     let help = form.fields.get(form.focus).map_or("", |f| f.help.as_str());
-    let foot = Rect { x: area.x + 1, y: left.bottom(), width: area.width.saturating_sub(2), height: 2 };
+    let foot = Rect { x: area.x + 1, y: left.bottom(), width: area.width.saturating_sub(2), height: below };
     if form.keeping {
         pen.line(row(foot, 0), "Keeping it …", Meaning::Plain);
+    } else if !notice.is_empty() {
+        for (at, (text, meaning)) in notice.iter().enumerate() {
+            pen.line(row(foot, at as u16), text, *meaning);
+        }
     } else if let Some(first) = form.refused.first() {
         for (at, text) in wrap(&said(first), usize::from(foot.width)).iter().enumerate() {
             pen.line(row(foot, at as u16), text, Meaning::Out);
@@ -245,7 +266,7 @@ fn sums(worked: &Worked, cells: usize) -> Vec<(String, Meaning)> {
         format!("ridge: {:.0} kg, {} people", worked.lift.mass_kg, worked.people()),
     ]);
     let mut all: Vec<(String, Meaning)> = lines.into_iter().map(|l| (l, Meaning::Plain)).collect();
-    for warning in brief.warnings() {
+    for warning in worked.warnings() {
         let text = format!("! {}", warning.why);
         all.extend(wrap(&text, cells).into_iter().map(|l| (l, Meaning::Caution)));
     }

@@ -25,7 +25,7 @@ const SAID: &[&str] = &[
 
 /// Draws the help of the page that is open, with the forms' keys below.
 pub fn draw(model: &Model, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
-    heading("What the keys do here", "any key listed here closes this: Esc, Enter, ?", area, pen);
+    heading("What the keys do here", "Esc closes this", area, pen);
     let place = match model.page {
         Page::Row(_) => Place::Row,
         Page::House(_) => Place::House,
@@ -35,7 +35,8 @@ pub fn draw(model: &Model, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
     let keys = |place| keys::of(place).map(|b| (format!("  {:<11} {}", b.shown, b.says), Meaning::Plain));
     lines.extend(keys(place));
     lines.push(("While something is typed".to_owned(), Meaning::Title));
-    lines.extend(keys(Place::Form));
+    let in_forms = keys::of(Place::Form).filter(|b| !b.places.contains(&place));
+    lines.extend(in_forms.map(|b| (format!("  {:<11} {}", b.shown, b.says), Meaning::Plain)));
     let long = keys::of(Place::Brief).filter(|b| !b.places.contains(&Place::Form));
     lines.extend(long.map(|b| (format!("  {:<11} {} (in a brief)", b.shown, b.says), Meaning::Plain)));
     lines.push(("How a reading is said".to_owned(), Meaning::Title));

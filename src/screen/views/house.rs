@@ -12,7 +12,7 @@ use super::super::pen::{Pen, row};
 use super::{heading, ladder, stage, told};
 use crate::build::House;
 use crate::build::heap::ItemNow;
-use crate::build::house::{From, PointNow, StageNow};
+use crate::build::house::{From, PointNow, StageNow, State};
 use crate::build::stage::{Goal, PointKind};
 use crate::build::telling;
 use crate::build::verdict::amount;
@@ -31,9 +31,12 @@ pub fn draw(model: &Model, page: &HousePage, area: Rect, pen: &mut Pen<'_>) {
         return;
     };
     let Some(now) = house.stages.get(page.stage) else { return };
-    let state = format!("{} {}, {}", now.stage.number, now.stage.says, now.state.word());
+    let held = house.held().map(|h| format!(", held: {}", h.cause)).unwrap_or_default();
+    let state = format!("{} {}, {}{held}", now.stage.number, now.stage.says, now.state.word());
     heading(&title(house), &state, area, pen);
-    let foot = if model.form.is_some() { 0 } else { FOOT.min(area.height / 3) };
+    let next = next(house, now);
+    let told_lines = wrap(&next, usize::from(area.width.saturating_sub(2))).len() as u16;
+    let foot = if model.form.is_some() { 0 } else { (2 + told_lines.max(FOOT - 2)).min(area.height / 3) };
     let body = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + foot), ..area };
     let drawing = if area.width >= 72 { (area.width * DRAWING / 100).max(24) } else { 0 };
     let left = Rect { width: ladder::WIDE.min(body.width), ..body };
@@ -57,7 +60,7 @@ pub fn draw(model: &Model, page: &HousePage, area: Rect, pen: &mut Pen<'_>) {
     if foot > 0 {
         let under =
             Rect { x: area.x + 1, y: body.bottom(), width: area.width.saturating_sub(2), height: foot };
-        at_the_foot(model, house, page, now, under, pen);
+        at_the_foot(model, house, page, now, &next, under, pen);
     }
 }
 
@@ -86,6 +89,7 @@ fn at_the_foot(
     house: &House,
     page: &HousePage,
     now: &StageNow,
+    next: &str,
     area: Rect,
     pen: &mut Pen<'_>,
 ) {
@@ -100,13 +104,19 @@ fn at_the_foot(
         pen.line(row(area, at as u16), line, Meaning::Plain);
     }
     let below = Rect { y: area.y + 2, height: area.height.saturating_sub(2), ..area };
-    let told_now = now.findings.told.join(" ");
-    let next = if now.signed.is_none() && !told_now.is_empty() && house.held().is_none() {
-        told_now
-    } else {
-        format!("Next: {}", house.next)
-    };
-    told(model, &next, below, pen);
+    told(model, next, below, pen);
+}
+
+/// What is told of the stage and what is next.
+fn next(house: &House, now: &StageNow) -> String {
+    if house.held().is_some() || now.signed.is_some() {
+        return format!("Next: {}", house.next);
+    }
+    let mut told = now.findings.told.join(" ");
+    if now.state == State::Ready {
+        told.push_str(" Ready: press s to sign.");
+    }
+    if told.is_empty() { format!("Next: {}", house.next) } else { told.trim_start().to_owned() }
 }
 
 /// All that is known of a point, in a sentence or two.

@@ -42,3 +42,13 @@ fn what_is_asked_for_must_be_known() {
     refused(&desk, &["log", "--kind", "gossip"], 2, &["--kind", "reading"]);
     refused(&desk, &["log", "--limit", "0"], 2, &["--limit"]);
 }
+
+#[test]
+fn words_are_looked_for_as_they_are_shown() {
+    let desk = tern();
+    desk.run(["brief", "Tern house", "--place", "Lee \\ \"low\" shore"]).well();
+    let found = |text: &str| desk.run(["log", "--kind", "brief", "--text", text, "--json"]).well();
+    let count = |text: &str| found(text).matches("\"kind\"").count();
+    assert_eq!((count("length 4sp"), count("\\ \"low\" SHORE"), count("\":\""), count("%")), (2, 1, 0, 0));
+    refused(&desk, &["log", "--text", &"x".repeat(60_000)], 2, &["text: longer than 500 characters"]);
+}

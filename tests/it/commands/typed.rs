@@ -1,5 +1,7 @@
 //! What every command has in common: what may be typed, and how it is said.
 
+use std::ffi::OsStr;
+use std::os::unix::ffi::OsStrExt;
 use std::process::Stdio;
 
 use super::{TERN, json, refused, tern};
@@ -74,4 +76,62 @@ fn output_that_cannot_be_written_is_a_failure() {
     let output = tern().command(["houses"]).stdout(full).output().unwrap();
     let line = String::from_utf8(output.stderr).unwrap();
     assert!(output.status.code() == Some(1) && line.contains("standard output"), "{line}");
+}
+
+#[test]
+fn a_complaint_of_a_great_deal_of_text_stays_short() {
+    let desk = tern();
+    let line = desk.run(["house", &"家".repeat(40_000)]).refused(2);
+    assert!(line.chars().count() < 3000 && line.contains("spanwright houses"), "{line}");
+    let key = "k".repeat(5_000_000);
+    let input = format!(r#"{{"length_m": 4, "width_m": 3, "{key}": 1}}"#);
+    let line = desk.run_with_input(["reckon", "setout"], &input).refused(2);
+    assert!(line.len() < 3000 && line.ends_with("its keys are length_m, width_m\n"), "{line}");
+}
+
+#[test]
+fn what_the_environment_says_in_no_utf8_is_not_passed_over() {
+    let desk = tern();
+    let odd = || OsStr::from_bytes(b"odd\xff");
+    for name in ["SPANWRIGHT_BY", "SPANWRIGHT_NOW"] {
+        let output = desk.command(["houses"]).env(name, odd()).output().unwrap();
+        let line = String::from_utf8(output.stderr).unwrap();
+        assert!(
+            output.status.code() == Some(2) && line.starts_with(&format!("spanwright: {name}: ")),
+            "{line}"
+        );
+    }
+    // A file may have any name: it is the book, and not the one at home.
+    assert!(desk.command(TERN).env("SPANWRIGHT_BOOK", odd()).output().unwrap().status.success());
+    assert!(desk.folder().join(odd()).exists());
+}
+
+#[test]
+fn what_cannot_be_seen_is_no_name_no_cause_and_no_reason() {
+    let desk = tern();
+    for unseen in ["\u{200b}\u{2060}", "\u{200d}", "Oru\u{202e}", "\u{301}", "\u{feff}Oru"] {
+        let start = [&["start", unseen], &TERN[2..]].concat();
+        refused(&desk, &start, 2, &["name: ", "can be seen"]);
+        refused(
+            &desk,
+            &["read", "Tern house", "set-out/ab", "7m", "--by", unseen],
+            2,
+            &["by: ", "can be seen"],
+        );
+    }
+    refused(&desk, &["hold", "--all", "--cause", "\u{200b}"], 2, &["cause: ", "say why"]);
+    let id = desk.run(["read", "Tern house", "set-out/ab", "7m"]).well();
+    let id = id.lines().next().unwrap();
+    refused(&desk, &["strike", id, "--why", "\u{2060} \u{ad}"], 2, &["why: ", "say why"]);
+    desk.run(["read", "Tern house", "set-out/ab", "7m", "--by", "👩\u{200d}🌾 क्\u{200d}ष"]).well();
+}
+
+#[test]
+fn words_of_any_script_are_bounded_alike() {
+    let desk = tern();
+    let most = "家".repeat(101);
+    refused(&desk, &["hold", "--all", "--cause", &most], 2, &["cause: longer than 100 characters"]);
+    let reading = ["read", "Tern house", "set-out/ab", "7m", "--with", &most];
+    refused(&desk, &reading, 2, &["with: longer than 100 characters"]);
+    desk.run(["hold", "--all", "--cause", &"👩".repeat(100)]).well();
 }

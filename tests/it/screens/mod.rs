@@ -1,3 +1,4 @@
 //! The screens, driven by keys.
 
 mod terminal;
+mod trouble;

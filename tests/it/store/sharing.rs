@@ -1,6 +1,7 @@
 //! Several programs on one book.
 
 use std::collections::BTreeSet;
+use std::fs;
 use std::sync::Barrier;
 use std::thread;
 
@@ -138,4 +139,23 @@ fn a_copy_is_whole_while_others_write_and_takes_no_files_place() {
     assert!(matches!(taken, Err(BookError::Taken { .. })), "{taken:?}");
     let nowhere = book.keep_copy(&copies.folder().join("no/copy.spanwright"));
     assert!(matches!(nowhere, Err(BookError::NoFolder { .. })), "{nowhere:?}");
+}
+
+#[test]
+fn a_book_that_was_taken_away_while_it_was_open_takes_nothing() {
+    let shelf = Shelf::new();
+    let (mut book, mut teller) = (shelf.book(), Teller::new());
+    book.keep(&[teller.holds(None, "feast")]).expect("kept");
+    let elsewhere = shelf.folder().join("elsewhere.spanwright");
+    fs::rename(shelf.path(), &elsewhere).expect("moved");
+    let taken_away = |told| matches!(told, Err(BookError::TakenAway { .. }));
+    assert!(taken_away(book.keep(&[teller.holds(None, "storm")])));
+    assert!(taken_away(book.leave("screen", "row")));
+    assert!(taken_away(book.changed().map(drop)));
+    fs::copy(&elsewhere, shelf.path()).expect("another file in its place");
+    assert!(taken_away(book.keep(&[teller.holds(None, "storm")])));
+    fs::rename(&elsewhere, shelf.path()).expect("put back");
+    book.keep(&[teller.holds(None, "storm")]).expect("kept again");
+    drop(book);
+    assert_eq!(shelf.book().entries_of(None).expect("told").len(), 2);
 }
