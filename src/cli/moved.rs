@@ -20,9 +20,15 @@ pub(super) struct Moved {
 impl Moved {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
         let mut book = scribe.open()?;
+        let before = house(&book, &self.house)?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
-        let next = house(&book, &self.house)?.next;
-        Ok(Said::kept(scribe.json, kept, json!({ "next": next }), vec![next]))
+        let now = house(&book, &self.house)?;
+        let lost = before.readings.0.keys().filter(|p| !now.readings.0.contains_key(p));
+        let lost: Vec<&str> = lost.map(|p| p.point.as_str()).collect();
+        let said =
+            format!("unread again: {}", if lost.is_empty() { "nothing".to_owned() } else { lost.join(", ") });
+        let more = json!({ "unread": lost, "next": now.next });
+        Ok(Said::kept(scribe.json, kept, more, vec![said, now.next.clone()]))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

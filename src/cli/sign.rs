@@ -23,9 +23,13 @@ pub(super) struct Sign {
 impl Sign {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
         let mut book = scribe.open()?;
+        let before = house(&book, &self.house)?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let next = house(&book, &self.house)?.next;
-        Ok(Said::kept(scribe.json, kept, json!({ "next": next }), vec![next]))
+        let against = before.stage(&self.stage).map(|s| s.against.join("; ")).unwrap_or_default();
+        let though = if against.is_empty() { String::new() } else { format!(", though {against}") };
+        let said = format!("{} is signed by {}{though}", self.stage, scribe.stamp.by);
+        Ok(Said::kept(scribe.json, kept, json!({ "next": next }), vec![said, next]))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
