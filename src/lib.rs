@@ -1,9 +1,9 @@
 //! A notebook for the lead builder of pole, cord and thatch houses.
 //!
-//! Seven modules lean on one another in one direction only:
+//! Six modules lean on one another in one direction only:
 //!
 //! ```text
-//! measure ← reckon ← build ← book ← sheet, screen, cli
+//! measure ← reckon ← build ← book ← screen ← cli
 //! ```
 //!
 //! * [`measure`]: lengths, and how people say them;

@@ -110,17 +110,7 @@ impl Book {
     /// The measure a brief brings, where the book does not know it so yet.
     fn new_measure(&self, worked: &Worked) -> Result<Option<What>, BookError> {
         let body = &worked.brief.body;
-        let own = body.parts();
-        let metres = |m: Option<crate::measure::Metres>| m.map(|m| m.get());
-        let parts = Parts {
-            span_m: body.span().get(),
-            half_span_m: metres(own.half_span),
-            forearm_m: metres(own.forearm),
-            hand_m: metres(own.hand),
-            breadth_m: metres(own.breadth),
-            finger_m: metres(own.finger),
-        };
-        let what = What::Measure { name: body.name().to_owned(), parts };
+        let what = What::Measure { name: body.name().to_owned(), parts: Parts::of(body) };
         // A measure that is known is changed by measuring anew, not in passing.
         let known = self
             .measures()?

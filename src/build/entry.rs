@@ -11,6 +11,7 @@ use serde::Serialize;
 use uuid::Uuid;
 
 use super::brief::BriefText;
+use crate::measure::{self, Body, BodyError, Metres};
 
 /// A moment with the offset of the place where it was told.
 pub type Moment = DateTime<FixedOffset>;
@@ -321,6 +322,40 @@ pub struct Parts {
     pub breadth_m: Option<f64>,
     /// Across a finger.
     pub finger_m: Option<f64>,
+}
+
+impl Parts {
+    /// The parts of a measure.
+    #[must_use]
+    pub fn of(body: &Body) -> Self {
+        let own = body.parts();
+        let metres = |m: Option<Metres>| m.map(Metres::get);
+        Self {
+            span_m: body.span().get(),
+            half_span_m: metres(own.half_span),
+            forearm_m: metres(own.forearm),
+            hand_m: metres(own.hand),
+            breadth_m: metres(own.breadth),
+            finger_m: metres(own.finger),
+        }
+    }
+
+    /// The measure of a person with these parts.
+    ///
+    /// # Errors
+    /// A name, a span or a part that will not do.
+    pub fn body(&self, name: &str) -> Result<Body, BodyError> {
+        let metres = |m: Option<f64>| m.and_then(|m| Metres::new(m).ok());
+        let own = measure::Parts {
+            half_span: metres(self.half_span_m),
+            forearm: metres(self.forearm_m),
+            hand: metres(self.hand_m),
+            breadth: metres(self.breadth_m),
+            finger: metres(self.finger_m),
+        };
+        // What is no length at all is refused as too long a span.
+        Body::new(name, Metres::new(self.span_m).unwrap_or(Metres::MOST), own)
+    }
 }
 
 /// A value for a point.

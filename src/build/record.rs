@@ -6,11 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText};
-use super::entry::{Entry, Item, Moment, PointName, SignOff, What};
+use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, What};
 use super::heap::Heap;
 use super::readings::{Current, Readings};
 use super::worked::Worked;
-use crate::measure::{self, Body, Metres};
+use crate::measure::Body;
 
 /// A version of the brief.
 #[derive(Debug, Clone)]
@@ -234,17 +234,8 @@ impl Record {
         self.gone.entry(reading).or_insert(gone);
     }
 
-    fn measured(&mut self, name: &str, parts: &super::entry::Parts) {
-        let metres = |m: Option<f64>| m.and_then(|m| Metres::new(m).ok());
-        let Ok(span) = Metres::new(parts.span_m) else { return };
-        let parts = measure::Parts {
-            half_span: metres(parts.half_span_m),
-            forearm: metres(parts.forearm_m),
-            hand: metres(parts.hand_m),
-            breadth: metres(parts.breadth_m),
-            finger: metres(parts.finger_m),
-        };
-        if let Ok(body) = Body::new(name, span, parts) {
+    fn measured(&mut self, name: &str, parts: &Parts) {
+        if let Ok(body) = parts.body(name) {
             self.bodies.retain(|b| b.name() != name);
             self.bodies.push(body);
         }

@@ -10,7 +10,7 @@ use crate::book::{Book, Kept, Stamp};
 use crate::build::accept::Refused;
 use crate::build::entry::{Parts, What};
 use crate::build::field;
-use crate::measure::{self, Body, BodyError, Metres, told};
+use crate::measure::{Body, told};
 
 /// Record a person's measure, or list those the book knows.
 #[derive(Debug, clap::Args)]
@@ -79,7 +79,7 @@ impl Measure {
         if !refused.is_empty() {
             return Err(CliError::Refused(refused));
         }
-        body(name, &parts).map_err(|e| CliError::refused("measure", e.to_string()))?;
+        parts.body(name).map_err(|e| CliError::refused("measure", e.to_string()))?;
         Ok(parts)
     }
 }
@@ -89,25 +89,10 @@ impl Measure {
 pub(super) fn known(book: &Book, asked: &str) -> Result<Option<Body>, CliError> {
     let asked = asked.trim().to_lowercase();
     let found = book.measures()?.into_iter().rev().find_map(|entry| match entry.what {
-        What::Measure { name, parts } if name.to_lowercase() == asked => body(&name, &parts).ok(),
+        What::Measure { name, parts } if name.to_lowercase() == asked => parts.body(&name).ok(),
         _ => None,
     });
     Ok(found)
-}
-
-/// A person's parts, held against each other.
-fn body(name: &str, parts: &Parts) -> Result<Body, BodyError> {
-    let metres = |m: Option<f64>| m.and_then(|m| Metres::new(m).ok());
-    let own = measure::Parts {
-        half_span: metres(parts.half_span_m),
-        forearm: metres(parts.forearm_m),
-        hand: metres(parts.hand_m),
-        breadth: metres(parts.breadth_m),
-        finger: metres(parts.finger_m),
-    };
-    // No span at all is refused as one too short.
-    let span = Metres::new(parts.span_m).or_else(|_| Metres::new(0.0));
-    Body::new(name, span.unwrap_or(Metres::MOST), own)
 }
 
 fn list(book: &Book, json: bool) -> Result<Said, CliError> {

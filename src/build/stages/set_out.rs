@@ -298,8 +298,7 @@ fn derive(found: &mut Findings, worked: &Worked, set_out: Option<&SetOut>) {
 }
 
 /// Whether ropes or a tape are used, in a few words.
-#[must_use]
-pub fn tolerance_says(tolerance: Tolerance) -> &'static str {
+fn tolerance_says(tolerance: Tolerance) -> &'static str {
     match tolerance {
         Tolerance::Rope => "by rope: 1/200, not under 10 mm",
         Tolerance::Tape => "by tape: 1.5 mm for the root of each metre, not under 4 mm",

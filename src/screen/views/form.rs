@@ -1,7 +1,7 @@
 //! The forms: a panel under the page, or a page of their own for a brief.
 
 use ratatui::layout::Rect;
-use unicode_width::UnicodeWidthStr;
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::super::form::{Form, FormField, FormKind};
 use super::super::look::{Meaning, style};
@@ -171,16 +171,20 @@ fn draw_field(field: &FormField, focused: bool, line: Rect, pen: &mut Pen<'_>) {
     }
 }
 
-/// A text from so many cells on.
+/// A text from so many cells on. A wide letter that lies half before them
+/// leaves a blank, and marks go with the letter they stand on.
 fn visible(text: &str, scroll: usize) -> String {
     let mut passed = 0;
-    text.chars()
+    let rest: String = text
+        .chars()
         .skip_while(|c| {
-            let skip = passed < scroll;
-            passed += c.to_string().width();
+            let cells = c.width().unwrap_or(0);
+            let skip = passed < scroll || (passed > 0 && cells == 0);
+            passed += if skip { cells } else { 0 };
             skip
         })
-        .collect()
+        .collect();
+    format!("{}{rest}", " ".repeat(passed.saturating_sub(scroll)))
 }
 
 /// Draws a brief on a page of its own, with what it works out to beside it.
@@ -267,4 +271,17 @@ fn sums(worked: &Worked, cells: usize) -> Vec<(String, Meaning)> {
         all.extend(wrap(&text, cells).into_iter().map(|l| (l, Meaning::Caution)));
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wide_letter_cut_in_half_leaves_its_other_cell_empty() {
+        assert_eq!(visible("家の海", 0), "家の海");
+        assert_eq!(visible("家の海", 2), "の海");
+        assert_eq!(visible("家の海", 3), " 海", "so that the cursor stays where it types");
+        assert_eq!(visible("a\u{301}b", 1), "b");
+    }
 }
