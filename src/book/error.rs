@@ -361,7 +361,6 @@ mod tests {
     /// Source: SQLite, "Result and Error Codes": SQLITE_IOERR_SHMSIZE,
     /// SQLITE_IOERR_WRITE, SQLITE_IOERR_READ.
     #[test]
-    #[expect(clippy::disallowed_methods, reason = "no file at all")]
     fn a_disk_that_takes_nothing_more_is_told_from_one_that_fails() {
         let conn = Connection::open_in_memory().expect("memory");
         let told = |code| {
