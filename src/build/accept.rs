@@ -309,7 +309,11 @@ fn amount(item: Item, text: &str) -> Result<f64, Refused> {
 /// A count without needless zeros.
 #[must_use]
 pub fn told(count: f64) -> String {
-    if count.fract() == 0.0 { format!("{count:.0}") } else { format!("{count:.1}") }
+    match count {
+        _ if count.fract() == 0.0 => format!("{count:.0}"),
+        _ if count.abs() < 1.0 => format!("{count:.2}"),
+        _ => format!("{count:.1}"),
+    }
 }
 
 /// A sign-off of a stage.

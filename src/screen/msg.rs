@@ -24,6 +24,8 @@ pub enum Msg {
     Wheel(i8),
     /// The window has a new size.
     Resized,
+    /// A text was shown from this line: beyond its end there is nothing.
+    ShownFrom(usize),
     /// The book answered a question.
     Told {
         /// The question's number.

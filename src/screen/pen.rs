@@ -15,6 +15,9 @@ pub struct Drawn {
     pub targets: Vec<(Rect, Target)>,
     /// Where something is typed.
     pub cursor: Option<Position>,
+    /// From which line a text was shown, where it was scrolled as far as it
+    /// goes or less.
+    pub from: Option<usize>,
 }
 
 impl Drawn {

@@ -36,6 +36,14 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         Msg::Pressed(target) => touched(model, target),
         Msg::Wheel(by) => act(model, if by < 0 { Act::Back } else { Act::Forth }),
         Msg::Resized => vec![],
+        Msg::ShownFrom(line) => {
+            match (&mut model.help, &mut model.page) {
+                (Some(help), _) => *help = line,
+                (None, Page::House(page)) => page.scroll = line,
+                _ => {}
+            }
+            vec![]
+        }
         Msg::Told { asked, answer } => {
             // An answer to an older question is out of date.
             if asked == model.asked { told(model, answer) } else { vec![] }

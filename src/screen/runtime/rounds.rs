@@ -82,6 +82,7 @@ impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {
     /// Where the terminal cannot be written to.
     pub fn draw(&mut self) -> io::Result<()> {
         let Self { model, terminal, targets, colourless, .. } = self;
+        let mut from = None;
         let drawing = terminal.draw(|frame| {
             let drawn = view(model, frame.buffer_mut());
             if let Some(at) = drawn.cursor {
@@ -91,8 +92,13 @@ impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {
                 take_colour(frame.buffer_mut());
             }
             *targets = drawn.targets;
+            from = drawn.from;
         });
-        drawing.map(drop).map_err(|e| io::Error::other(e.to_string()))
+        drawing.map(drop).map_err(|e| io::Error::other(e.to_string()))?;
+        if let Some(line) = from {
+            self.update(Msg::ShownFrom(line));
+        }
+        Ok(())
     }
 
     fn take(&mut self, came: Came) -> io::Result<Option<u8>> {

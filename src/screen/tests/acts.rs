@@ -217,6 +217,19 @@ fn the_peg_that_is_to_move_is_the_one_told_of() {
 }
 
 #[test]
+fn up_goes_up_from_the_very_end_of_the_steps() {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).press(KeyCode::End);
+    let (_, drawn) = sitting.drawn(80, 24);
+    sitting.take(Msg::ShownFrom(drawn.from.unwrap()));
+    let at_the_end = sitting.text();
+    sitting.press(KeyCode::Up);
+    assert_ne!(sitting.text(), at_the_end);
+}
+
+#[test]
 fn what_was_kept_last_is_struck_at_once() {
     let mut sitting = at_the_set_out();
     sitting.type_in("6.5 m").press(KeyCode::Enter).press(KeyCode::Esc).type_in("u");

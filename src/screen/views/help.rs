@@ -45,6 +45,7 @@ pub fn draw(model: &Model, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
     lines.extend(SIGNS.iter().map(|s| (format!("  {s}"), Meaning::Plain)));
     let room = usize::from(area.height.saturating_sub(2));
     let from = scroll.min(lines.len().saturating_sub(room));
+    pen.drawn.from = Some(from);
     for (at, (text, meaning)) in lines.iter().skip(from).take(room).enumerate() {
         pen.line(row(area, at as u16 + 2), &format!(" {text}"), *meaning);
     }

@@ -36,6 +36,7 @@ pub fn how(house: &House, now: &StageNow, scroll: usize, area: Rect, pen: &mut P
     lines.extend(hanging("To sign: ", now.stage.rule_says, cells, Meaning::Plain));
     let room = usize::from(area.height);
     let from = scroll.min(lines.len().saturating_sub(room));
+    pen.drawn.from = Some(from);
     for (at, (text, meaning)) in lines.iter().skip(from).take(room).enumerate() {
         pen.line(row(area, at as u16), text, *meaning);
     }
