@@ -2,6 +2,7 @@
 //! drawn, what each key does, what is kept.
 
 mod acts;
+mod ahead;
 mod pages;
 
 use std::fmt::Write as _;

@@ -1,0 +1,81 @@
+//! What is typed or pasted while the book is busy, and what is told where it
+//! fails.
+
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+
+use super::super::msg::Msg;
+use super::Sitting;
+use super::acts::at_the_set_out;
+
+#[test]
+fn a_failure_is_told_whole_in_every_form() {
+    let told = format!("/{}/book: the disk is full and nothing was kept; try again", "home/".repeat(12));
+    let fail = |sitting: &mut Sitting| {
+        sitting.take(Msg::Failed(told.clone()));
+        let text = sitting.text().split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains("the disk is full and nothing was kept; try again"), "{}", sitting.text());
+        assert!(sitting.text().contains("half a word"), "what was typed stays: {}", sitting.text());
+    };
+    let mut sitting = Sitting::new().open();
+    fail(sitting.type_in("nhalf a word"));
+    for form in ["b", "t", "s", "h"] {
+        let mut sitting = at_the_set_out();
+        fail(sitting.type_in(form).type_in("half a word"));
+    }
+    fail(at_the_set_out().type_in("6half a word"));
+}
+
+#[test]
+fn keys_pressed_while_the_book_writes_are_not_lost() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("6.970 m");
+    let enter = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
+    let todo = super::update(&mut sitting.model, enter(KeyCode::Enter), sitting.now);
+    let ahead = "5.225 m\n6.966 m\n5.228".chars();
+    let ahead = ahead.map(|c| if c == '\n' { KeyCode::Enter } else { KeyCode::Char(c) });
+    for code in ahead {
+        assert!(super::update(&mut sitting.model, enter(code), sitting.now).is_empty());
+    }
+    sitting.carry_out(todo);
+    let form = sitting.model.form.as_ref().unwrap();
+    assert_eq!(form.title, "d-a end");
+    assert_eq!(form.text("value"), "5.228");
+}
+
+#[test]
+fn whole_readings_typed_ahead_are_kept_one_after_another() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("6.970 m");
+    let key = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
+    let todo = super::update(&mut sitting.model, key(KeyCode::Enter), sitting.now);
+    for c in "5.225 m\n6.966 m\n5.228".chars() {
+        let code = if c == '\n' { KeyCode::Enter } else { KeyCode::Char(c) };
+        assert!(super::update(&mut sitting.model, key(code), sitting.now).is_empty());
+    }
+    sitting.carry_out(todo);
+    let set_out = sitting.model.house().unwrap().readings.clone();
+    assert_eq!(set_out.number("set-out", "bc"), Some(5.225));
+    assert_eq!(set_out.number("set-out", "cd"), Some(6.966));
+    let form = sitting.model.form.as_ref().unwrap();
+    assert_eq!((form.title.as_str(), form.text("value")), ("d-a end", "5.228"));
+}
+
+#[test]
+fn what_is_pasted_while_the_book_writes_is_not_lost() {
+    let mut sitting = at_the_set_out();
+    sitting.type_in("6.970 m");
+    let enter = Msg::Key(KeyEvent::new(KeyCode::Enter, KeyModifiers::NONE));
+    let todo = super::update(&mut sitting.model, enter, sitting.now);
+    sitting.take(Msg::Pasted("5.225 m".to_owned()));
+    sitting.carry_out(todo);
+    let form = sitting.model.form.as_ref().unwrap();
+    assert_eq!((form.title.as_str(), form.text("value")), ("b-c end", "5.225 m"));
+}
+
+#[test]
+fn lines_that_are_pasted_come_apart_by_a_blank() {
+    let mut sitting = Sitting::new().open();
+    sitting.type_in("n");
+    sitting.take(Msg::Pasted("Tern\r\nhouse".to_owned()));
+    assert_eq!(sitting.model.form.as_ref().unwrap().text("name"), "Tern house");
+}
