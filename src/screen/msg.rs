@@ -35,6 +35,8 @@ pub enum Msg {
     },
     /// The book kept what was asked, or would not.
     Kept(Result<Kept, Vec<Refused>>),
+    /// The book could not keep what was asked: why, and what to do.
+    NotKept(String),
     /// The book could not be used: what, and what to do.
     Failed(String),
     /// Another program wrote in the book.

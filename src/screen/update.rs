@@ -66,6 +66,10 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
             vec![]
         }
         Msg::Failed(why) => {
+            model.tell(why, Meaning::Out);
+            vec![]
+        }
+        Msg::NotKept(why) => {
             model.waiting.clear();
             if let Some(form) = &mut model.form {
                 form.keeping = false;

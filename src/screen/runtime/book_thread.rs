@@ -128,7 +128,7 @@ impl Clerk<'_> {
                 Msg::Kept(Ok(kept))
             }
             Err(NotKept::Refused(refused)) => Msg::Kept(Err(refused)),
-            Err(e @ (NotKept::House(_) | NotKept::Book(_))) => Msg::Failed(e.to_string()),
+            Err(e @ (NotKept::House(_) | NotKept::Book(_))) => Msg::NotKept(e.to_string()),
         };
         self.say(said);
     }

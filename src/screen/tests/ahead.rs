@@ -26,23 +26,6 @@ fn a_failure_is_told_whole_in_every_form() {
 }
 
 #[test]
-fn keys_pressed_while_the_book_writes_are_not_lost() {
-    let mut sitting = at_the_set_out();
-    sitting.type_in("6.970 m");
-    let enter = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
-    let todo = super::update(&mut sitting.model, enter(KeyCode::Enter), sitting.now);
-    let ahead = "5.225 m\n6.966 m\n5.228".chars();
-    let ahead = ahead.map(|c| if c == '\n' { KeyCode::Enter } else { KeyCode::Char(c) });
-    for code in ahead {
-        assert!(super::update(&mut sitting.model, enter(code), sitting.now).is_empty());
-    }
-    sitting.carry_out(todo);
-    let form = sitting.model.form.as_ref().unwrap();
-    assert_eq!(form.title, "d-a end");
-    assert_eq!(form.text("value"), "5.228");
-}
-
-#[test]
 fn whole_readings_typed_ahead_are_kept_one_after_another() {
     let mut sitting = at_the_set_out();
     sitting.type_in("6.970 m");
@@ -78,4 +61,20 @@ fn lines_that_are_pasted_come_apart_by_a_blank() {
     sitting.type_in("n");
     sitting.take(Msg::Pasted("Tern\r\nhouse".to_owned()));
     assert_eq!(sitting.model.form.as_ref().unwrap().text("name"), "Tern house");
+}
+
+#[test]
+fn a_look_that_fails_does_not_end_a_keeping() {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).press(KeyCode::Right).press(KeyCode::Char('f')).type_in("6.970 m");
+    let press = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
+    let todo = super::update(&mut sitting.model, press(KeyCode::Enter), sitting.now);
+    assert!(super::update(&mut sitting.model, press(KeyCode::Char('5')), sitting.now).is_empty());
+    sitting.take(Msg::Failed("the book is busy".to_owned()));
+    let again = super::update(&mut sitting.model, press(KeyCode::Enter), sitting.now);
+    assert!(again.is_empty(), "the reading would be kept twice: {again:?}");
+    sitting.carry_out(todo);
+    assert_eq!(sitting.told_of("set-out/ab"), 1);
 }

@@ -20,7 +20,7 @@ use super::msg::{Answer, Effect, Left, Msg, Question};
 use super::pen::Drawn;
 use super::update::update;
 use super::view::view;
-use crate::book::{Book, NotKept, Opening, Stamp};
+use crate::book::{Book, Filter, NotKept, Opening, Stamp};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
 use crate::build::house::From;
@@ -110,6 +110,12 @@ impl Sitting {
         House::of(house, &self.book.entries_of(Some(house)).unwrap()).unwrap()
     }
 
+    /// How many readings of a point are in the book.
+    pub fn told_of(&self, point: &str) -> usize {
+        let filter = Filter { text: Some(point.to_owned()), ..Filter::default() };
+        self.book.log(&filter).unwrap().len()
+    }
+
     /// Takes a message, and does what comes of it.
     pub fn take(&mut self, msg: Msg) {
         let todo = update(&mut self.model, msg, self.now);
@@ -149,7 +155,7 @@ impl Sitting {
                     let said = match self.book.keep_draft(house, &draft, &stamp) {
                         Ok(kept) => Msg::Kept(Ok(kept)),
                         Err(NotKept::Refused(refused)) => Msg::Kept(Err(refused)),
-                        Err(other) => Msg::Failed(other.to_string()),
+                        Err(other) => Msg::NotKept(other.to_string()),
                     };
                     self.take(said);
                 }
