@@ -150,6 +150,7 @@ impl Book {
                 not_before(held.as_ref(), stamp)?;
                 What::Resume
             }
+            (Draft::Together(together), _) => together.decide().map_err(NotKept::Refused)?,
             _ => return Err(NotKept::refused("house", "say which house")),
         };
         let entry = draw_up(&mut self.ids, None, what, stamp);

@@ -138,10 +138,20 @@ const SAYS: &str = "
         WHEN 'reading' THEN
             (SELECT stage || '/' || point || ' ' || said || ' ' || with_what FROM reading AS it WHERE it.id = entry.id)
         WHEN 'moved' THEN (SELECT stage || '/' || point FROM moved AS it WHERE it.id = entry.id)
-        WHEN 'tally' THEN (SELECT item || ' ' || how || ' ' || remark FROM tally AS it WHERE it.id = entry.id)
+        WHEN 'tally' THEN (SELECT item || ' ' || how || ' ' || remark || ' ' || coalesce(tree, '') || ' ' || coalesce(past_permit, '')
+                FROM tally AS it WHERE it.id = entry.id)
         WHEN 'sign' THEN (SELECT stage || ' ' || remark FROM sign AS it WHERE it.id = entry.id)
         WHEN 'hold' THEN (SELECT cause FROM hold AS it WHERE it.id = entry.id)
         WHEN 'strike' THEN (SELECT why FROM strike AS it WHERE it.id = entry.id)
+        WHEN 'permit' THEN (SELECT tree || ' ' || place || ' ' || until FROM permit AS it WHERE it.id = entry.id)
+        WHEN 'answer' THEN (SELECT said FROM answer AS it WHERE it.id = entry.id)
+        WHEN 'crew' THEN (SELECT name || ' ' || works FROM crew AS it WHERE it.id = entry.id)
+        WHEN 'crew-day' THEN (SELECT crew || ' ' || work || ' ' || remark FROM crew_day AS it WHERE it.id = entry.id)
+        WHEN 'closed' THEN
+            (SELECT cause || coalesce(' ' || from_day || ' ' || to_day, '') FROM closed AS it WHERE it.id = entry.id)
+        WHEN 'wood' THEN (SELECT name || ' ' || class FROM wood AS it WHERE it.id = entry.id)
+        WHEN 'pull' THEN
+            (SELECT joint || ' ' || cord || ' ' || said || ' ' || remark FROM pull AS it WHERE it.id = entry.id)
     END LIKE :text ESCAPE '\\'";
 
 /// The words anywhere, as LIKE has it.

@@ -12,6 +12,7 @@ use super::open::beside;
 const STEPS: &[&str] = &[
     include_str!("../../migrations/0001-entries/up.sql"),
     include_str!("../../migrations/0002-views/up.sql"),
+    include_str!("../../migrations/0003-village/up.sql"),
 ];
 
 /// The version this program keeps.

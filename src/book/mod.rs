@@ -21,6 +21,7 @@ mod migrate;
 mod open;
 mod read;
 mod verify;
+mod village;
 mod write;
 
 use std::path::{Path, PathBuf};

@@ -8,9 +8,10 @@ use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ValueRef};
 use rusqlite::{Connection, Params, Row, named_params};
 use uuid::Uuid;
 
+use super::village;
 use crate::build::brief::BriefText;
 use crate::build::entry::{
-    Entry, Kind, Moment, Parts, PointName, Reading, SignOff, Tally, UnknownWord, Value, What,
+    Entry, Kind, Moment, Parts, PointName, Reading, SignOff, Stem, Tally, UnknownWord, Value, What,
 };
 
 /// What every entry has, but for what it says.
@@ -70,7 +71,7 @@ impl FromSql for Id {
 }
 
 /// A known word in a column.
-struct Word<T>(T);
+pub(super) struct Word<T>(pub T);
 
 impl<T: FromStr<Err = UnknownWord>> FromSql for Word<T> {
     fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
@@ -87,7 +88,7 @@ pub(super) fn moment(row: &Row<'_>, column: usize) -> rusqlite::Result<Moment> {
         .ok_or_else(|| unreadable(column, "a moment is out of range".into()))
 }
 
-fn unreadable(column: usize, what: Box<dyn Error + Send + Sync>) -> rusqlite::Error {
+pub(super) fn unreadable(column: usize, what: Box<dyn Error + Send + Sync>) -> rusqlite::Error {
     rusqlite::Error::FromSqlConversionFailure(column, rusqlite::types::Type::Text, what)
 }
 
@@ -116,10 +117,11 @@ fn said(conn: &Connection, id: Uuid, kind: Kind) -> rusqlite::Result<What> {
         Kind::Strike => one(conn, id, "SELECT entry, why FROM strike WHERE id = :id", |row| {
             Ok(What::Strike { entry: row.get::<_, Id>(0)?.0, why: row.get(1)? })
         }),
+        kind => village::said(conn, id, kind),
     }
 }
 
-fn one(
+pub(super) fn one(
     conn: &Connection,
     id: &str,
     sql: &str,
@@ -171,7 +173,9 @@ fn reading(conn: &Connection, id: &str) -> rusqlite::Result<What> {
 }
 
 fn tally(conn: &Connection, id: &str) -> rusqlite::Result<What> {
-    const SQL: &str = "SELECT item, count, how, to_house, remark FROM tally WHERE id = :id";
+    const SQL: &str = "
+        SELECT item, count, how, to_house, remark, tree, length_m, top_d_m, past_permit
+        FROM tally WHERE id = :id";
     one(conn, id, SQL, |row| {
         Ok(What::Tally(Tally {
             item: row.get::<_, Word<_>>(0)?.0,
@@ -179,6 +183,12 @@ fn tally(conn: &Connection, id: &str) -> rusqlite::Result<What> {
             how: row.get::<_, Word<_>>(2)?.0,
             to: row.get::<_, Option<Id>>(3)?.map(|id| id.0),
             remark: row.get(4)?,
+            of: Stem {
+                tree: row.get(5)?,
+                length_m: row.get(6)?,
+                top_d_m: row.get(7)?,
+                past_permit: row.get(8)?,
+            },
         }))
     })
 }

@@ -30,8 +30,11 @@ const RULES: &[(&str, &str)] = &[
     (
         "an entry names no house, or should name none",
         "SELECT id FROM entry WHERE
-            house IS NULL AND kind NOT IN ('measure', 'hold', 'resume', 'strike')
-            OR house IS NOT NULL AND kind = 'measure'
+            house IS NULL AND kind NOT IN (
+                'measure', 'hold', 'resume', 'strike', 'permit', 'answer', 'tie-down', 'crew', 'closed', 'weather',
+                'wood', 'pull'
+            )
+            OR house IS NOT NULL AND kind IN ('measure', 'permit', 'crew', 'closed', 'weather', 'wood')
             OR house IS NOT id AND kind = 'house'",
     ),
     (
@@ -59,6 +62,12 @@ const RULES: &[(&str, &str)] = &[
                 OR tally.to_house NOT IN (SELECT id FROM house))",
     ),
     (
+        "an answer answers nothing of its house",
+        "SELECT entry.id FROM answer JOIN entry USING (id)
+         LEFT JOIN entry AS told ON told.id = answer.entry
+         WHERE told.id IS NULL OR told.house IS NOT entry.house",
+    ),
+    (
         "a strike strikes nothing of its house, or another strike",
         "SELECT entry.id FROM strike JOIN entry USING (id)
          LEFT JOIN entry AS struck ON struck.id = strike.entry
@@ -72,7 +81,11 @@ const DETAIL: &str = "WITH detail (kind, id) AS (
     UNION ALL SELECT 'measure', id FROM measure UNION ALL SELECT 'reading', id FROM reading
     UNION ALL SELECT 'moved', id FROM moved UNION ALL SELECT 'tally', id FROM tally
     UNION ALL SELECT 'sign', id FROM sign UNION ALL SELECT 'hold', id FROM hold
-    UNION ALL SELECT 'strike', id FROM strike) ";
+    UNION ALL SELECT 'strike', id FROM strike UNION ALL SELECT 'permit', id FROM permit
+    UNION ALL SELECT 'answer', id FROM answer UNION ALL SELECT 'tie-down', id FROM tie_down
+    UNION ALL SELECT 'crew', id FROM crew UNION ALL SELECT 'crew-day', id FROM crew_day
+    UNION ALL SELECT 'closed', id FROM closed UNION ALL SELECT 'weather', id FROM weather
+    UNION ALL SELECT 'wood', id FROM wood UNION ALL SELECT 'pull', id FROM pull) ";
 
 impl Book {
     /// Checks the file and every rule the book must obey; gives nothing where

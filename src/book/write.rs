@@ -12,7 +12,7 @@ use crate::build::brief::BriefText;
 use crate::build::entry::{Entry, Parts, Reading, SignOff, Tally, Value, What};
 
 use super::error::BookError;
-use super::{Book, ask};
+use super::{Book, ask, village};
 
 impl Book {
     /// Keeps the entries, all of them or none. When this returns, they are on
@@ -117,11 +117,16 @@ fn add(conn: &Connection, entry: &Entry) -> rusqlite::Result<()> {
             const SQL: &str = "INSERT INTO strike (id, entry, why) VALUES (:id, :entry, :why)";
             run(conn, SQL, named_params! { ":id": id, ":entry": entry.to_string(), ":why": why })
         }
+        what => village::add(conn, id, what),
     }?;
     add_entry(conn, id, entry)
 }
 
-fn run(conn: &Connection, sql: &str, values: &[(&str, &dyn rusqlite::ToSql)]) -> rusqlite::Result<()> {
+pub(super) fn run(
+    conn: &Connection,
+    sql: &str,
+    values: &[(&str, &dyn rusqlite::ToSql)],
+) -> rusqlite::Result<()> {
     conn.prepare_cached(sql)?.execute(values).map(drop)
 }
 
@@ -207,14 +212,14 @@ fn add_reading(conn: &Connection, id: &str, reading: &Reading) -> rusqlite::Resu
 
 /// SQLite takes what is not a number for an empty column. Told as infinite, it
 /// is refused like any other number out of range.
-const fn number(value: f64) -> f64 {
+pub(super) const fn number(value: f64) -> f64 {
     if value.is_nan() { f64::INFINITY } else { value }
 }
 
 fn add_tally(conn: &Connection, id: &str, tally: &Tally) -> rusqlite::Result<()> {
     const SQL: &str = "
-        INSERT INTO tally (id, item, count, how, to_house, remark)
-        VALUES (:id, :item, :count, :how, :to_house, :remark)";
+        INSERT INTO tally (id, item, count, how, to_house, remark, tree, length_m, top_d_m, past_permit)
+        VALUES (:id, :item, :count, :how, :to_house, :remark, :tree, :length_m, :top_d_m, :past_permit)";
     let values = named_params! {
         ":id": id,
         ":item": tally.item.word(),
@@ -222,6 +227,10 @@ fn add_tally(conn: &Connection, id: &str, tally: &Tally) -> rusqlite::Result<()>
         ":how": tally.how.word(),
         ":to_house": tally.to.map(|house| house.to_string()),
         ":remark": tally.remark,
+        ":tree": tally.of.tree,
+        ":length_m": tally.of.length_m.map(number),
+        ":top_d_m": tally.of.top_d_m.map(number),
+        ":past_permit": tally.of.past_permit,
     };
     run(conn, SQL, values)
 }

@@ -2,16 +2,20 @@
 //! that names the field and what would do. The command line and the forms
 //! ask here, so that both refuse alike.
 
+mod tally;
+
 use unicode_width::UnicodeWidthStr;
 use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
-use super::entry::{How, Item, PointName, Reading, SignOff, Tally, Value, What};
+use super::entry::{PointName, Reading, SignOff, Value, What};
 use super::house::{From, House, State};
 use super::stage::{Goal, Point, PointKind, STAGES};
 use super::telling::shown;
 use super::worked::Worked;
 use crate::measure::{self, Body, NotUnderstood, Speech, Unit, is_unseen};
+
+pub use tally::{MOST, tally, told, tree};
 
 /// The longest text an entry holds, characters.
 pub const LONGEST_TEXT: usize = 500;
@@ -19,8 +23,6 @@ pub const LONGEST_TEXT: usize = 500;
 pub const LONGEST_WORDS: usize = 100;
 /// The longest name, characters.
 pub const LONGEST_NAME: usize = 60;
-/// The most of an item that one tally tells.
-pub const MOST: f64 = 1e6;
 
 /// Why something may not be written.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -32,7 +34,7 @@ pub struct Refused {
     pub why: String,
 }
 
-fn refuse<T>(field: &'static str, why: impl Into<String>) -> Result<T, Refused> {
+pub(super) fn refuse<T>(field: &'static str, why: impl Into<String>) -> Result<T, Refused> {
     Err(Refused { field, why: why.into() })
 }
 
@@ -238,84 +240,6 @@ pub fn moved(at: &str) -> Result<What, Refused> {
     }
 }
 
-/// A movement of an item.
-///
-/// # Errors
-/// An unknown item or way, a count that is none, more gone than there is, and
-/// a house given where none belongs or missing where one does.
-pub fn tally(
-    house: &House,
-    item: &str,
-    count: &str,
-    how: &str,
-    to: Option<Uuid>,
-    remark: &str,
-) -> Result<What, Refused> {
-    let item: Item = item.parse().or_else(|e: super::entry::UnknownWord| refuse("item", e.to_string()))?;
-    let how: How = how.parse().or_else(|e: super::entry::UnknownWord| refuse("as", e.to_string()))?;
-    let count = amount(item, count)?;
-    bounded("remark", remark, LONGEST_TEXT)?;
-    match (how, to) {
-        (How::Moved, None) => return refuse("to", "say which house it goes to"),
-        (How::Moved, Some(to)) if to == house.id => {
-            return refuse("to", "that is the house it comes from; name another");
-        }
-        (How::Moved, Some(_)) | (_, None) => {}
-        (_, Some(_)) => return refuse("to", "only what is moved goes to another house; leave it out"),
-    }
-    let tally = Tally { item, count, how, to, remark: remark.trim().to_owned() };
-    let heap = house.heaps.get(&item).copied().unwrap_or_default();
-    if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost)
-        && heap.after(&tally, house.id).is_overdrawn()
-    {
-        return refuse(
-            "count",
-            format!(
-                "{} {item} {how}, but {} on hand ({} used, {} spoiled, {} lost so far); tally what came first",
-                told(count),
-                told(heap.on_hand),
-                told(heap.used),
-                told(heap.spoiled),
-                told(heap.lost)
-            ),
-        );
-    }
-    Ok(What::Tally(tally))
-}
-
-/// How many of an item: whole for pieces, with a point for cord and stone.
-fn amount(item: Item, text: &str) -> Result<f64, Refused> {
-    let text = text.trim();
-    let plain = text.strip_suffix(item.unit()).unwrap_or(text).trim_end().replace(',', ".");
-    // A comma among whole pieces would part thousands.
-    if item.is_whole() && text.contains(',') {
-        return refuse("count", format!("{item} is counted in whole pieces; say {text} without the comma"));
-    }
-    let usable =
-        !plain.is_empty() && plain.len() <= 20 && plain.chars().all(|c| c.is_ascii_digit() || c == '.');
-    let count = plain.parse::<f64>().ok().filter(|n| usable && n.is_finite());
-    let Some(count) = count else {
-        return refuse("count", format!("\"{text}\" is no count; a number such as 40 would do"));
-    };
-    if item.is_whole() && count.fract() != 0.0 {
-        return refuse("count", format!("{item} is counted in whole pieces; {text} is not"));
-    }
-    if count <= 0.0 || count > MOST {
-        return refuse("count", format!("{text} is out of range; more than 0 and up to {MOST} would do"));
-    }
-    Ok(count)
-}
-
-/// A count without needless zeros.
-#[must_use]
-pub fn told(count: f64) -> String {
-    match count {
-        _ if count.fract() == 0.0 => format!("{count:.0}"),
-        _ if count.abs() < 1.0 => format!("{count:.2}"),
-        _ => format!("{count:.1}"),
-    }
-}
-
 /// A sign-off of a stage.
 ///
 /// # Errors
@@ -417,7 +341,7 @@ pub fn called(field: &'static str, name: &str) -> Result<(), Refused> {
 }
 
 /// Whether nothing of a text can be seen.
-fn says_nothing(text: &str) -> bool {
+pub(super) fn says_nothing(text: &str) -> bool {
     shown(text).trim().width() == 0
 }
 

@@ -6,7 +6,21 @@ use super::accept::{self, Refused, Voice};
 use super::brief::BriefText;
 use super::entry::What;
 use super::house::House;
+use super::together::Together;
 use crate::measure::Unit;
+
+/// Of what poles a tally is, as said; empty where nothing was.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct StemSaid {
+    /// The kind of tree.
+    pub tree: String,
+    /// How long each is.
+    pub length: String,
+    /// How thick each is at its thin end.
+    pub thick: String,
+    /// Why they are cut past what permits allow.
+    pub why: String,
+}
 
 /// A request about one house, or about all of them.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,6 +69,8 @@ pub enum Draft {
         to: Option<Uuid>,
         /// Anything else.
         remark: String,
+        /// Of what poles.
+        of: StemSaid,
     },
     /// Sign a stage.
     Sign {
@@ -72,6 +88,8 @@ pub enum Draft {
     },
     /// Go on.
     Resume,
+    /// Tell what the houses have together.
+    Together(Together),
     /// Strike an entry.
     Strike {
         /// The entry.
@@ -97,8 +115,8 @@ impl Draft {
                 one(accept::reading(house, point, value, &voice, *again, with))
             }
             Self::Moved { point } => one(accept::moved(point)),
-            Self::Tally { item, count, how, to, remark } => {
-                one(accept::tally(house, item, count, how, *to, remark))
+            Self::Tally { item, count, how, to, remark, of } => {
+                one(accept::tally(house, item, count, how, *to, remark, of))
             }
             Self::Sign { stage, remark } => one(accept::sign(house, stage, by, remark)),
             Self::Hold { cause, planned } => match house.held() {
@@ -113,6 +131,7 @@ impl Draft {
                 why: "is not held; there is nothing to resume".to_owned(),
             })),
             Self::Resume => Ok(What::Resume),
+            Self::Together(together) => together.decide(),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
         }
     }

@@ -104,9 +104,10 @@ pub fn items(worked: &Worked, heaps: &BTreeMap<Item, Heap>) -> Vec<Vec<ItemNow>>
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::build::entry::Stem;
 
     fn tally(how: How, count: f64) -> Tally {
-        Tally { item: Item::Panel, count, how, to: None, remark: String::new() }
+        Tally { item: Item::Panel, count, how, to: None, remark: String::new(), of: Stem::default() }
     }
 
     #[test]

@@ -21,6 +21,7 @@ pub mod record;
 pub mod stage;
 pub mod stages;
 pub mod telling;
+pub mod together;
 #[cfg(test)]
 pub(crate) mod trial;
 pub mod verdict;

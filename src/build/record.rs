@@ -176,7 +176,7 @@ impl Record {
                 }
             }
             (What::Measure { name, parts }, None) => self.measured(name, parts),
-            (What::Strike { .. }, _) | (_, Some(_)) => {}
+            _ => {}
         }
     }
 

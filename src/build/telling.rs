@@ -3,7 +3,7 @@
 use uuid::Uuid;
 
 use super::accept::told as told_count;
-use super::entry::{Item, Value, What};
+use super::entry::{ClosedDays, Item, Secure, Stem, Value, What};
 use super::house::PointNow;
 use super::stage::{Goal, Point, PointKind};
 use super::verdict::amount;
@@ -38,7 +38,8 @@ pub fn line(what: &What, name_of: impl Fn(Uuid) -> Option<String>) -> String {
             let to = tally.to.map_or_else(String::new, |to| {
                 format!(" to {}", name_of(to).unwrap_or_else(|| to.to_string()))
             });
-            format!("{} {}{to}{}", of_item(tally.item, tally.count), tally.how, after(&tally.remark))
+            let (of, remark) = (of_poles(&tally.of), after(&tally.remark));
+            format!("{} {}{to}{of}{remark}", of_item(tally.item, tally.count), tally.how)
         }
         What::Sign(sign) => format!("signed {}{}", sign.stage, after(&sign.remark)),
         What::Hold { cause, planned } => {
@@ -46,7 +47,65 @@ pub fn line(what: &What, name_of: impl Fn(Uuid) -> Option<String>) -> String {
         }
         What::Resume => "resumed".to_owned(),
         What::Strike { entry, why } => format!("struck {entry}: {why}"),
+        what => of_the_village(what),
     }
+}
+
+/// What an entry says of what the houses have together.
+fn of_the_village(what: &What) -> String {
+    match what {
+        What::Permit(p) => {
+            let place = if p.place.is_empty() { String::new() } else { format!(", {}", p.place) };
+            format!("leave to cut {} {} until {}{place}", p.count, p.tree, p.until)
+        }
+        What::Answer { entry, said } => format!("answered {entry}: {said}"),
+        What::TieDown(tied) => {
+            let answer = |(what, yes): (&Secure, &bool)| {
+                format!("{} {}", what.word().replace('-', " "), if *yes { "yes" } else { "no" })
+            };
+            format!("made fast: {}", tied.0.iter().map(answer).collect::<Vec<_>>().join(", "))
+        }
+        What::Crew(crew) if crew.size == 0 => format!("crew {} is no more", crew.name),
+        What::Crew(crew) => {
+            let works: Vec<&str> = crew.works.iter().map(|w| w.word()).collect();
+            let works = if works.is_empty() { String::new() } else { format!(", for {}", works.join(", ")) };
+            format!("crew {}: {} people{works}", crew.name, crew.size)
+        }
+        What::CrewDay(day) => {
+            let share = if day.share < 1.0 { format!(", {} of the day", day.share) } else { String::new() };
+            let done = day.done.map_or_else(String::new, |done| format!(", {} done", told_count(done)));
+            format!("{}, {} people at {}{share}{done}{}", day.crew, day.people, day.work, after(&day.remark))
+        }
+        What::Closed(closed) => {
+            let days = match closed.days {
+                ClosedDays::Weekly(day) => format!("every {day}"),
+                ClosedDays::Dates { from, to } if from == to => from.to_string(),
+                ClosedDays::Dates { from, to } => format!("{from} to {to}"),
+            };
+            format!("nobody works {days}{}", after(&closed.cause))
+        }
+        What::Weather(w) => format!("of 100 days in month {}, {:.0} are lost", w.month, w.chance * 100.0),
+        What::Wood(w) => {
+            format!("{}: {:.0} kg/m³, {}, lasts {}", w.name, w.density_kg_m3, w.class, w.durability)
+        }
+        What::Pull(p) => format!(
+            "{} of {} broke at {} ({:.0} N){}",
+            p.joint.word().replace('-', " "),
+            p.cord,
+            p.said,
+            p.newtons,
+            after(&p.remark)
+        ),
+        _ => String::new(),
+    }
+}
+
+/// Of what poles, where it is known.
+fn of_poles(of: &Stem) -> String {
+    let length = of.length_m.map(|m| format!("{m:.2} m long"));
+    let thick = of.top_d_m.map(|m| format!("{:.0} mm at the thin end", m * 1000.0));
+    let past = of.past_permit.as_ref().map(|why| format!("past the permit: {why}"));
+    [of.tree.clone(), length, thick, past].into_iter().flatten().map(|part| format!(", {part}")).collect()
 }
 
 fn after(remark: &str) -> String {

@@ -1,6 +1,6 @@
 //! What a house's entries make of it.
 
-use super::draft::Draft;
+use super::draft::{Draft, StemSaid};
 use super::entry::{Entry, What};
 use super::house::{House, State};
 use super::trial::Trial;
@@ -231,6 +231,7 @@ fn what_is_used_serves_the_earlier_stage_first() {
         how: how.to_owned(),
         to: None,
         remark: String::new(),
+        of: StemSaid::default(),
     };
     let house = Trial::new("Tern house").draft(&tally("100", "bought")).house();
     let cord: Vec<(f64, f64)> = house
@@ -292,7 +293,9 @@ fn a_width_taken_back_leaves_the_proportion() {
 #[test]
 fn a_count_with_a_comma_is_no_count_of_pieces() {
     let house = Trial::new("Tern house").house();
-    let tally = |item: &str, count: &str| super::accept::tally(&house, item, count, "bought", None, "");
+    let tally = |item: &str, count: &str| {
+        super::accept::tally(&house, item, count, "bought", None, "", &StemSaid::default())
+    };
     let refused = tally("pin", "1,000").unwrap_err();
     assert_eq!(refused.field, "count");
     assert!(tally("pin", "1000").is_ok());

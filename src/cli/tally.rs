@@ -8,7 +8,7 @@ use super::scribe::{Scribe, house};
 use super::told;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::accept;
-use crate::build::draft::Draft;
+use crate::build::draft::{Draft, StemSaid};
 use crate::build::entry::Item;
 
 /// Record a movement of an item.
@@ -72,6 +72,7 @@ impl TallyArgs {
             how: self.how.clone(),
             to,
             remark: self.remark.clone(),
+            of: StemSaid::default(),
         };
         Ok(book.keep_draft(Some(house), &draft, stamp)?)
     }

@@ -6,7 +6,7 @@ use uuid::Uuid;
 
 use crate::build::accept::Refused;
 use crate::build::brief::BriefText;
-use crate::build::draft::Draft;
+use crate::build::draft::{Draft, StemSaid};
 use crate::build::entry::{How, Item};
 use crate::build::field::{FIELDS, Sort};
 use crate::build::house::House;
@@ -375,6 +375,7 @@ impl Form {
                     how: self.text("as").trim().to_owned(),
                     to,
                     remark: self.text("remark").to_owned(),
+                    of: StemSaid::default(),
                 }
             }
             FormKind::Sign { stage } => {

@@ -11,7 +11,7 @@ use spanwright::build::accept;
 use spanwright::build::brief::BriefText;
 use spanwright::build::draft::Draft;
 use spanwright::build::entry::{
-    Entry, How, Item, Moment, Parts, PointName, Reading, SignOff, Tally, Value, What,
+    Entry, How, Item, Moment, Parts, PointName, Reading, SignOff, Stem, Tally, Value, What,
 };
 use spanwright::build::readings::Readings;
 use spanwright::build::stage::{Goal, Point, PointKind, STAGES, Stage};
@@ -231,7 +231,7 @@ impl Story {
 
     fn tally(&mut self, item: Item, how: How, count: f64, to: Option<Uuid>) {
         let remark = "by the canoe of the outer landing".to_owned();
-        self.add(What::Tally(Tally { item, count, how, to, remark }));
+        self.add(What::Tally(Tally { item, count, how, to, remark, of: Stem::default() }));
     }
 }
 

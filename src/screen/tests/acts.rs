@@ -6,7 +6,7 @@ use super::super::keys::{self, Place};
 use super::super::model::{ITEM, Page};
 use super::super::msg::{Msg, Target};
 use super::{Sitting, as_it_should_be};
-use crate::build::draft::Draft;
+use crate::build::draft::{Draft, StemSaid};
 use crate::build::house::{From, State};
 
 pub(super) fn at_the_set_out() -> Sitting {
@@ -391,6 +391,7 @@ fn a_strike_through_the_day_book_reaches_any_entry() {
         how: how.to_owned(),
         to: None,
         remark: String::new(),
+        of: StemSaid::default(),
     };
     sitting.keep(Some(house), &tally("40", "woven")).unwrap();
     sitting.keep(Some(house), &tally("30", "used")).unwrap();

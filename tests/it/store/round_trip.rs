@@ -9,7 +9,7 @@ use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 use spanwright::build::brief::BriefText;
 use spanwright::build::entry::{
-    Entry, How, Item, Moment, Parts, PointName, Reading, SignOff, Tally, Value, What,
+    Entry, How, Item, Moment, Parts, PointName, Reading, SignOff, Stem, Tally, Value, What,
 };
 
 use super::told::{Shelf, Teller};
@@ -110,7 +110,7 @@ fn what(told: Told, village: &[Entry], number: usize) -> (bool, What) {
         Told::Tally(item, count, how, remark) => {
             let count = if item.is_whole() { count.round() } else { count };
             let to = (how == How::Moved).then_some(landing.id);
-            (true, What::Tally(Tally { item, count, how, to, remark }))
+            (true, What::Tally(Tally { item, count, how, to, remark, of: Stem::default() }))
         }
         Told::Sign(stage, remark, rested_on) => {
             let rested_on = rested_on.into_iter().map(|at| readings[at].id).collect();

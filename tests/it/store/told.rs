@@ -8,7 +8,7 @@ use rusqlite::Connection;
 use spanwright::book::{Book, Ids, Opening};
 use spanwright::build::brief::BriefText;
 use spanwright::build::entry::{
-    Entry, How, Item, Kind, Moment, Parts, PointName, Reading, SignOff, Tally, Value, What,
+    Entry, How, Item, Kind, Moment, Parts, PointName, Reading, SignOff, Stem, Tally, Value, What,
 };
 use tempfile::TempDir;
 use uuid::Uuid;
@@ -97,7 +97,7 @@ impl Teller {
 
     pub fn tallies(&mut self, house: Uuid, item: Item, count: f64, how: How, to: Option<Uuid>) -> Entry {
         let remark = "by the shore path".to_owned();
-        self.says(Some(house), What::Tally(Tally { item, count, how, to, remark }))
+        self.says(Some(house), What::Tally(Tally { item, count, how, to, remark, of: Stem::default() }))
     }
 
     pub fn signs(&mut self, house: Uuid, brief: Uuid, rested_on: Vec<Uuid>) -> Entry {

@@ -1,0 +1,139 @@
+//! A tally: words in, a movement of an item out.
+
+use uuid::Uuid;
+
+use super::{LONGEST_TEXT, Refused, Voice, bounded, called, refuse, understand};
+use crate::build::draft::StemSaid;
+use crate::build::entry::{How, Item, Stem, Tally, UnknownWord, What};
+use crate::build::house::House;
+use crate::build::stage::PointKind;
+
+/// The most of an item that one tally tells.
+pub const MOST: f64 = 1e6;
+
+/// A movement of an item.
+///
+/// # Errors
+/// An unknown item or way, a count that is none, more gone than there is, and
+/// a house given where none belongs or missing where one does.
+pub fn tally(
+    house: &House,
+    item: &str,
+    count: &str,
+    how: &str,
+    to: Option<Uuid>,
+    remark: &str,
+    said: &StemSaid,
+) -> Result<What, Refused> {
+    let item: Item = item.parse().or_else(|e: UnknownWord| refuse("item", e.to_string()))?;
+    let how: How = how.parse().or_else(|e: UnknownWord| refuse("as", e.to_string()))?;
+    let count = amount(item, count)?;
+    bounded("remark", remark, LONGEST_TEXT)?;
+    match (how, to) {
+        (How::Moved, None) => return refuse("to", "say which house it goes to"),
+        (How::Moved, Some(to)) if to == house.id => {
+            return refuse("to", "that is the house it comes from; name another");
+        }
+        (How::Moved, Some(_)) | (_, None) => {}
+        (_, Some(_)) => return refuse("to", "only what is moved goes to another house; leave it out"),
+    }
+    let of = stem(house, item, how, said)?;
+    let tally = Tally { item, count, how, to, remark: remark.trim().to_owned(), of };
+    let heap = house.heaps.get(&item).copied().unwrap_or_default();
+    if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost)
+        && heap.after(&tally, house.id).is_overdrawn()
+    {
+        return refuse(
+            "count",
+            format!(
+                "{} {item} {how}, but {} on hand ({} used, {} spoiled, {} lost so far); tally what came first",
+                told(count),
+                told(heap.on_hand),
+                told(heap.used),
+                told(heap.spoiled),
+                told(heap.lost)
+            ),
+        );
+    }
+    Ok(What::Tally(tally))
+}
+
+/// Of what poles.
+fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Refused> {
+    let all = [("tree", &said.tree), ("length", &said.length), ("thick", &said.thick), ("why", &said.why)];
+    if !item.is_pole()
+        && let Some((field, _)) = all.iter().find(|(_, text)| !text.trim().is_empty())
+    {
+        return refuse(field, format!("{item} is no pole; leave it out"));
+    }
+    if how != How::Cut && !said.why.trim().is_empty() {
+        return refuse("why", "only what is cut can be past a permit; leave it out");
+    }
+    let voice = Voice::of(house);
+    let length = |field, text: &str, range: std::ops::RangeInclusive<f64>| {
+        if text.trim().is_empty() {
+            return Ok(None);
+        }
+        let metres = match understand(PointKind::Length, text, &voice) {
+            Ok(understood) => understood.value.number(),
+            Err(e) => return refuse(field, e.pointed(text)),
+        };
+        if !range.contains(&metres) {
+            let (least, most) = (range.start(), range.end());
+            return refuse(field, format!("{metres:.3} m is out of range; {least} to {most} m would do"));
+        }
+        Ok(Some(metres))
+    };
+    Ok(Stem {
+        tree: tree(&said.tree)?,
+        length_m: length("length", &said.length, 0.1..=50.0)?,
+        top_d_m: length("thick", &said.thick, 0.01..=2.0)?,
+        past_permit: None,
+    })
+}
+
+/// A kind of tree as the book knows it: in small letters, with one blank
+/// between words; none where nothing was said.
+///
+/// # Errors
+/// A name that will not do.
+pub fn tree(said: &str) -> Result<Option<String>, Refused> {
+    if said.trim().is_empty() {
+        return Ok(None);
+    }
+    called("tree", said.trim())?;
+    Ok(Some(said.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()))
+}
+
+/// How many of an item: whole for pieces, with a point for cord and stone.
+fn amount(item: Item, text: &str) -> Result<f64, Refused> {
+    let text = text.trim();
+    let plain = text.strip_suffix(item.unit()).unwrap_or(text).trim_end().replace(',', ".");
+    // A comma among whole pieces would part thousands.
+    if item.is_whole() && text.contains(',') {
+        return refuse("count", format!("{item} is counted in whole pieces; say {text} without the comma"));
+    }
+    let usable =
+        !plain.is_empty() && plain.len() <= 20 && plain.chars().all(|c| c.is_ascii_digit() || c == '.');
+    let count = plain.parse::<f64>().ok().filter(|n| usable && n.is_finite());
+    let Some(count) = count else {
+        return refuse("count", format!("\"{text}\" is no count; a number such as 40 would do"));
+    };
+    if item.is_whole() && count.fract() != 0.0 {
+        return refuse("count", format!("{item} is counted in whole pieces; {text} is not"));
+    }
+    if count <= 0.0 || count > MOST {
+        return refuse("count", format!("{text} is out of range; more than 0 and up to {MOST} would do"));
+    }
+    Ok(count)
+}
+
+/// A count without needless zeros.
+#[must_use]
+pub fn told(count: f64) -> String {
+    match count {
+        _ if count.fract() == 0.0 => format!("{count:.0}"),
+        _ if count.abs() < 1.0 => format!("{count:.2}"),
+        _ => format!("{count:.1}"),
+    }
+}
