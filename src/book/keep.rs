@@ -160,13 +160,8 @@ impl Book {
 
     /// Whether any house is held on its own since before a moment.
     fn any_held(&self, at: Moment) -> Result<bool, NotKept> {
-        for house in self.houses(None, u32::MAX)? {
-            let house = House::of(house.id, &self.entries_of(Some(house.id))?)?;
-            if house.held().is_some_and(|held| held.from <= at) {
-                return Ok(true);
-            }
-        }
-        Ok(false)
+        let (houses, _) = self.glances()?;
+        Ok(houses.iter().any(|house| house.held.as_ref().is_some_and(|held| held.from <= at)))
     }
 
     fn strike(&mut self, struck: Uuid, why: &str, stamp: &Stamp) -> Result<Kept, NotKept> {

@@ -3,8 +3,9 @@
 //! Entries are only ever added. Each is one row of the table `entry` and one
 //! row of detail in the table of its kind; the schema stands in `migrations/`
 //! and refuses, by itself, whatever would change, erase or contradict a line.
-//! Nothing of what a house *is now* is kept: [`Book::entries_of`] gives all
-//! that a fold over the house needs, in order.
+//! What a house *is now* follows from its entries: [`Book::entries_of`] gives
+//! all that a fold over the house needs, in order. [`Book::glances`] keeps the
+//! outcome of the last fold until an entry is added to the house.
 //!
 //! A book is opened in one place ([`Book::open`]), added to in one way (one
 //! transaction that takes the write lock at once, [`Book::keep`] and
@@ -20,6 +21,7 @@ mod log;
 mod migrate;
 mod open;
 mod read;
+mod summary;
 mod verify;
 mod village;
 mod write;
@@ -34,6 +36,7 @@ pub use ids::Ids;
 pub use keep::{Kept, NotKept, Stamp};
 pub use log::{Filter, LogLine, Struck};
 pub use open::Opening;
+pub use summary::Untold;
 pub use verify::Finding;
 
 /// An open book.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::entry::{How, Item, Tally};
@@ -9,7 +10,8 @@ use super::stage::{Need, STAGES};
 use super::worked::Worked;
 
 /// What there is of an item at a house.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Heap {
     /// Promised and not delivered yet.
     pub promised: f64,

@@ -13,6 +13,7 @@ pub mod entry;
 pub mod field;
 pub mod figure;
 pub mod findings;
+pub mod glance;
 pub mod heap;
 pub mod house;
 pub mod next;

@@ -61,9 +61,15 @@ impl Held {
     /// Which day of the hold it is, the first being 1.
     #[must_use]
     pub fn day(&self, now: Moment) -> i64 {
-        let here = now.with_timezone(self.from.offset());
-        1 + (here.date_naive() - self.from.date_naive()).num_days()
+        day_of(self.from, now)
     }
+}
+
+/// Which day it is since a moment, that day being 1.
+#[must_use]
+pub fn day_of(from: Moment, now: Moment) -> i64 {
+    let here = now.with_timezone(from.offset());
+    1 + (here.date_naive() - from.date_naive()).num_days()
 }
 
 /// Why a reading no longer holds.

@@ -8,9 +8,11 @@ use super::says::Said;
 use super::scribe::Scribe;
 use super::told;
 use crate::book::{Book, BookError, HouseLine};
+use crate::build::Moment;
+use crate::build::glance::Glance;
+use crate::build::record::day_of;
 use crate::build::stage::STAGES;
 use crate::build::telling;
-use crate::build::{House, Moment};
 
 /// All houses at a glance.
 #[derive(Debug, clap::Args)]
@@ -39,9 +41,9 @@ pub(super) fn lines(book: &Book) -> Result<Vec<HouseLine>, BookError> {
 
 /// The houses of a book.
 pub(super) fn glance(book: &Book, scribe: &Scribe) -> Result<Said, CliError> {
-    let mut houses = Vec::new();
-    for line in lines(book)? {
-        houses.push(House::of(line.id, &book.entries_of(Some(line.id))?)?);
+    let (houses, untold) = book.glances()?;
+    if let Some((_, error)) = untold.into_iter().next() {
+        return Err(error.into());
     }
     if scribe.json {
         return Ok(Said::Json(houses.iter().map(|house| one(house, scribe.stamp.now)).collect()));
@@ -58,57 +60,50 @@ pub(super) fn glance(book: &Book, scribe: &Scribe) -> Result<Said, CliError> {
     Ok(Said::Lines(lined_up("", &sides, &rows)))
 }
 
-fn one(house: &House, now: Moment) -> Value {
-    let stage = house.in_hand();
-    let short: Vec<Value> = stage
-        .items
-        .iter()
-        .filter(|i| i.short > 0.0)
-        .map(|i| json!({ "item": i.need.item, "short": told::count(i.need.item, i.short) }))
-        .collect();
-    let held = house.held().map(|held| {
-        json!({ "cause": held.cause, "from": held.from, "planned": held.planned, "all": held.all, "day": held.day(now) })
+fn one(house: &Glance, now: Moment) -> Value {
+    let short: Vec<Value> =
+        house.short().map(|s| json!({ "item": s.item, "short": told::count(s.item, s.short) })).collect();
+    let held = house.held.as_ref().map(|held| {
+        json!({
+            "cause": held.cause, "from": held.from, "planned": held.planned, "all": held.all,
+            "day": day_of(held.from, now),
+        })
     });
     json!({
         "id": house.id,
         "name": house.name,
-        "owner": house.worked.brief.owner,
-        "place": house.worked.brief.place,
-        "stage": stage.stage.id,
-        "state": stage.state.word(),
-        "signed": house.stages.iter().filter(|s| s.signed.is_some()).count(),
+        "owner": house.owner,
+        "place": house.place,
+        "stage": STAGES.get(house.stage).map(|s| s.id),
+        "state": house.state,
+        "signed": house.signed,
         "next": house.next,
         "held": held,
         "short": short,
-        "doubts": house.doubts.len(),
+        "doubts": house.doubt_count,
         "started": house.started,
         "last": house.last,
     })
 }
 
-fn row(house: &House, now: Moment) -> Vec<String> {
-    let stage = house.in_hand();
-    let state = match house.held() {
-        Some(held) => format!("held, {}, day {}", held.cause, held.day(now)),
-        None => stage.state.word().to_owned(),
+fn row(house: &Glance, now: Moment) -> Vec<String> {
+    let state = match &house.held {
+        Some(held) => format!("held, {}, day {}", held.cause, day_of(held.from, now)),
+        None => house.state.clone(),
     };
-    let short: Vec<String> = stage
-        .items
-        .iter()
-        .filter(|i| i.short > 0.0)
-        .map(|i| telling::of_item(i.need.item, i.short))
-        .collect();
+    let short: Vec<String> = house.short().map(|s| telling::of_item(s.item, s.short)).collect();
     let short = match short.as_slice() {
         [] => "-".to_owned(),
         [one] => one.clone(),
         [one, more @ ..] => format!("{one} and {} more", more.len()),
     };
+    let says = STAGES.get(house.stage).map_or("", |s| s.says);
     vec![
         house.name.clone(),
-        format!("{}/{} {}", stage.stage.number, STAGES.len(), stage.stage.says),
+        format!("{}/{} {says}", house.stage + 1, STAGES.len()),
         state,
         short,
-        house.doubts.len().to_string(),
+        house.doubt_count.to_string(),
         house.next.clone(),
     ]
 }

@@ -5,6 +5,7 @@
 
 mod another;
 mod asking;
+mod glances;
 mod killed;
 mod opening;
 mod refused;

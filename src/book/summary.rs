@@ -1,0 +1,98 @@
+//! Every house at a glance, without folding each anew: what is told of a
+//! house is kept until an entry is added to it.
+
+use rusqlite::{Connection, OptionalExtension, named_params};
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use super::Book;
+use super::ask::{HouseLine, load};
+use super::error::BookError;
+use crate::build::glance::Glance;
+use crate::build::house::{FoldError, House};
+
+/// What a kept summary was made by; one made by another program is folded
+/// anew. Counted up whenever a fold over the same entries tells otherwise.
+const MADE_BY: &str = concat!(env!("CARGO_PKG_VERSION"), "/1");
+
+/// How many houses are folded while nobody else may write.
+const AT_ONCE: usize = 50;
+
+/// A house that cannot be told from its entries, and why.
+pub type Untold = (HouseLine, FoldError);
+
+#[derive(Serialize, Deserialize)]
+struct Kept<G> {
+    made_by: String,
+    glance: G,
+}
+
+impl Book {
+    /// Every house that stands at a glance, in the order they were started,
+    /// and those that cannot be told.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn glances(&self) -> Result<(Vec<Glance>, Vec<Untold>), BookError> {
+        let lines = self.houses(None, u32::MAX)?;
+        let kept: Vec<Option<Glance>> =
+            self.at_one_moment(|conn| lines.iter().map(|line| kept(conn, line.id)).collect())?;
+        let missing: Vec<&HouseLine> =
+            lines.iter().zip(&kept).filter(|(_, kept)| kept.is_none()).map(|(line, _)| line).collect();
+        let mut folded = Vec::new();
+        for some in missing.chunks(AT_ONCE) {
+            folded.extend(self.fold_and_keep(some)?);
+        }
+        let (mut told, mut untold) = (Vec::new(), Vec::new());
+        let mut folded = folded.into_iter();
+        for (line, kept) in lines.iter().zip(kept) {
+            match kept.map(Ok).or_else(|| folded.next()) {
+                Some(Ok(glance)) => told.push(glance),
+                Some(Err(error)) => untold.push((line.clone(), error)),
+                None => {}
+            }
+        }
+        Ok((told, untold))
+    }
+
+    /// Folds houses and keeps what they are; where the book cannot be written
+    /// now, they are folded all the same.
+    fn fold_and_keep(&self, lines: &[&HouseLine]) -> Result<Vec<Result<Glance, FoldError>>, BookError> {
+        let fold = |conn: &Connection| -> rusqlite::Result<Vec<Result<Glance, FoldError>>> {
+            lines
+                .iter()
+                .map(|line| Ok(House::of(line.id, &load(conn, Some(line.id))?).map(|h| Glance::of(&h))))
+                .collect()
+        };
+        let both = self.write(|conn| {
+            let told = |e| BookError::sqlite(conn, &self.path, e);
+            let folded = fold(conn).map_err(told)?;
+            for glance in folded.iter().flatten() {
+                keep(conn, glance).map_err(told)?;
+            }
+            Ok(folded)
+        });
+        both.or_else(|_| self.at_one_moment(fold))
+    }
+}
+
+/// What is kept of a house, where this program made it.
+fn kept(conn: &Connection, house: Uuid) -> rusqlite::Result<Option<Glance>> {
+    const SQL: &str = "SELECT told FROM summary WHERE house = :house";
+    let mut query = conn.prepare_cached(SQL)?;
+    let told: Option<String> =
+        query.query_row(named_params! { ":house": house.to_string() }, |row| row.get(0)).optional()?;
+    let kept = told.and_then(|told| serde_json::from_str::<Kept<Glance>>(&told).ok());
+    Ok(kept.filter(|kept| kept.made_by == MADE_BY).map(|kept| kept.glance))
+}
+
+fn keep(conn: &Connection, glance: &Glance) -> rusqlite::Result<()> {
+    const SQL: &str = "
+        INSERT INTO summary (house, told) VALUES (:house, :told)
+        ON CONFLICT (house) DO UPDATE SET told = excluded.told";
+    let told = serde_json::to_string(&Kept { made_by: MADE_BY.to_owned(), glance })
+        .map_err(|e| rusqlite::Error::ToSqlConversionFailure(Box::new(e)))?;
+    conn.prepare_cached(SQL)?
+        .execute(named_params! { ":house": glance.id.to_string(), ":told": told })
+        .map(drop)
+}

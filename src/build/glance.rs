@@ -1,0 +1,139 @@
+//! A house at a glance: what a page of many houses shows of each, small
+//! enough to be kept beside its entries.
+
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+use super::entry::{Item, Moment};
+use super::heap::Heap;
+use super::house::House;
+
+/// A house at a glance. It follows from the house's entries alone, so that it
+/// holds until one is added.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Glance {
+    /// Its id.
+    pub id: Uuid,
+    /// What people call it.
+    pub name: String,
+    /// Whose it is to be; may be empty.
+    pub owner: String,
+    /// Where; may be empty.
+    pub place: String,
+    /// When it was started.
+    pub started: Moment,
+    /// When something was last written of it.
+    pub last: Moment,
+    /// The place of the stage in hand among the nine, from 0.
+    pub stage: usize,
+    /// How far that stage has got, in a word.
+    pub state: String,
+    /// How many stages are signed.
+    pub signed: usize,
+    /// What is next, in one sentence.
+    pub next: String,
+    /// The hold that stops it.
+    pub held: Option<HeldNow>,
+    /// What can no longer be trusted, in words; the first few.
+    pub doubts: Vec<String>,
+    /// How many doubts there are.
+    pub doubt_count: usize,
+    /// Its material, stage by stage.
+    pub stock: Vec<Stock>,
+}
+
+/// A hold that has not ended.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HeldNow {
+    /// Why.
+    pub cause: String,
+    /// Whether it was planned.
+    pub planned: bool,
+    /// Whether all houses are held.
+    pub all: bool,
+    /// From when.
+    pub from: Moment,
+}
+
+/// An item of a stage at a house.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Stock {
+    /// The place of the stage among the nine, from 0.
+    pub stage: usize,
+    /// What.
+    pub item: Item,
+    /// How many the stage takes; metres of cord, m³ of stone.
+    pub need: f64,
+    /// What the stage lacks once the stages before it are served.
+    pub short: f64,
+    /// What the house has of it, for all its stages.
+    pub heap: Heap,
+}
+
+/// How many doubts are told in words.
+const DOUBTS: usize = 3;
+
+impl Glance {
+    /// A house at a glance.
+    #[must_use]
+    pub fn of(house: &House) -> Self {
+        let now = house.in_hand();
+        let brief = &house.worked.brief;
+        let doubts = house.doubts.iter().take(DOUBTS).map(|d| format!("{}: {}", d.what, d.cause));
+        let held = house.held().map(|held| HeldNow {
+            cause: held.cause.clone(),
+            planned: held.planned,
+            all: held.all,
+            from: held.from,
+        });
+        let stock = house.stages.iter().enumerate().flat_map(|(stage, now)| {
+            now.items.iter().map(move |i| Stock {
+                stage,
+                item: i.need.item,
+                need: i.need.count,
+                short: i.short,
+                heap: i.heap,
+            })
+        });
+        Self {
+            id: house.id,
+            name: house.name.clone(),
+            owner: brief.owner.clone(),
+            place: brief.place.clone(),
+            started: house.started,
+            last: house.last,
+            stage: usize::from(now.stage.number) - 1,
+            state: now.state.word().to_owned(),
+            signed: house.stages.iter().filter(|s| s.signed.is_some()).count(),
+            next: house.next.clone(),
+            held,
+            doubts: doubts.collect(),
+            doubt_count: house.doubts.len(),
+            stock: stock.collect(),
+        }
+    }
+
+    /// The items that the stage in hand lacks.
+    pub fn short(&self) -> impl Iterator<Item = &Stock> {
+        self.stock.iter().filter(|s| s.stage == self.stage && s.short > 0.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::build::trial::Trial;
+
+    #[test]
+    fn a_glance_is_the_same_when_it_was_kept_and_read_back() {
+        let house = Trial::new("Tern house").read("set-out/ab", "6.970m").house();
+        let glance = Glance::of(&house);
+        assert_eq!((glance.stage, glance.state.as_str()), (0, "open"));
+        assert!(glance.short().any(|s| s.item == Item::Peg));
+        let kept = serde_json::to_string(&glance).unwrap();
+        assert_eq!(serde_json::from_str::<Glance>(&kept).unwrap(), glance);
+    }
+}

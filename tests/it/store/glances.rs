@@ -1,0 +1,93 @@
+//! What is kept of a house at a glance holds until an entry is added to it.
+
+use spanwright::book::{Book, NotKept, Opening, Stamp};
+use spanwright::build::House;
+use spanwright::build::brief::BriefText;
+use spanwright::build::draft::{Draft, StemSaid};
+use spanwright::build::entry::Item;
+use spanwright::build::glance::Glance;
+use tempfile::{TempDir, tempdir};
+use uuid::Uuid;
+
+struct Village {
+    _folder: TempDir,
+    book: Book,
+}
+
+impl Village {
+    fn new() -> Self {
+        let folder = tempdir().expect("a folder");
+        let book = Book::open(&folder.path().join("village.spanwright"), Opening::Create).expect("a book");
+        Self { _folder: folder, book }
+    }
+
+    fn keep(&mut self, house: Option<Uuid>, draft: &Draft) -> Result<Uuid, NotKept> {
+        let now = "2030-10-14T08:00:00+10:00".parse().expect("a moment");
+        let stamp = Stamp { at: now, now, by: "Oru".to_owned() };
+        self.book.keep_draft(house, draft, &stamp).map(|kept| kept.entry)
+    }
+
+    fn start(&mut self, name: &str) -> Uuid {
+        let mut said = BriefText::default();
+        for (field, text) in [("measure", "Oru"), ("span", "1.742 m"), ("length", "4 sp"), ("ratio", "3:4")] {
+            said.say(field, text);
+        }
+        self.keep(None, &Draft::Start { name: name.to_owned(), said }).expect("started")
+    }
+
+    fn tally(&mut self, house: Uuid, count: &str, how: &str, to: Option<Uuid>) -> Uuid {
+        let draft = Draft::Tally {
+            item: "panel".to_owned(),
+            count: count.to_owned(),
+            how: how.to_owned(),
+            to,
+            remark: String::new(),
+            of: StemSaid::default(),
+        };
+        self.keep(Some(house), &draft).expect("tallied")
+    }
+
+    /// The houses as they are kept, which must be as they are folded.
+    fn glances(&self) -> Vec<Glance> {
+        let (told, untold) = self.book.glances().expect("read");
+        assert_eq!(untold, []);
+        for glance in &told {
+            let entries = self.book.entries_of(Some(glance.id)).expect("read");
+            assert_eq!(*glance, Glance::of(&House::of(glance.id, &entries).expect("a house")));
+        }
+        told
+    }
+
+    fn panels(&self) -> Vec<f64> {
+        let on_hand = |glance: &Glance| {
+            glance.stock.iter().find(|s| s.item == Item::Panel).expect("panels are needed").heap.on_hand
+        };
+        self.glances().iter().map(on_hand).collect()
+    }
+}
+
+#[test]
+fn a_house_is_told_anew_after_each_entry_that_is_about_it() {
+    let mut village = Village::new();
+    let (tern, landing) = (village.start("Tern house"), village.start("Landing house"));
+    assert_eq!(village.panels(), [0.0, 0.0]);
+    village.tally(tern, "40", "woven", None);
+    assert_eq!(village.panels(), [40.0, 0.0]);
+    let moved = village.tally(tern, "12", "moved", Some(landing));
+    assert_eq!(village.panels(), [28.0, 12.0]);
+    village.keep(None, &Draft::Strike { entry: moved, why: "not carried yet".to_owned() }).expect("struck");
+    assert_eq!(village.panels(), [40.0, 0.0]);
+    village.keep(None, &Draft::Hold { cause: "storm".to_owned(), planned: false }).expect("held");
+    assert!(village.glances().iter().all(|g| g.held.is_some()));
+    village.keep(None, &Draft::Resume).expect("resumed");
+    assert!(village.glances().iter().all(|g| g.held.is_none()));
+}
+
+#[test]
+fn a_struck_house_is_not_among_them() {
+    let mut village = Village::new();
+    let tern = village.start("Tern house");
+    assert_eq!(village.glances().len(), 1);
+    village.keep(None, &Draft::Strike { entry: tern, why: "never begun".to_owned() }).expect("struck");
+    assert_eq!(village.glances().len(), 0);
+}
