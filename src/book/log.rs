@@ -129,7 +129,12 @@ const ORDER: &str = " ORDER BY entry.happened DESC, entry.id DESC LIMIT :limit";
 
 /// Whether an entry says the words; only asked where words are looked for.
 const SAYS: &str = "
-    AND CASE entry.kind
+    AND (CASE entry.kind
+        WHEN 'house' THEN 'started ' WHEN 'reading' THEN 'read ' WHEN 'moved' THEN 'moved peg '
+        WHEN 'sign' THEN 'signed ' WHEN 'hold' THEN 'held: ' WHEN 'resume' THEN 'resumed'
+        WHEN 'strike' THEN 'struck ' WHEN 'permit' THEN 'leave to cut ' WHEN 'answer' THEN 'answered '
+        WHEN 'tie-down' THEN 'made fast' WHEN 'closed' THEN 'nobody works ' ELSE ''
+    END || CASE entry.kind
         WHEN 'house' THEN (SELECT name FROM house AS it WHERE it.id = entry.id)
         WHEN 'brief' THEN
             (SELECT group_concat(replace(key, '_', ' ') || ' ' || value, ', ')
@@ -152,7 +157,8 @@ const SAYS: &str = "
         WHEN 'wood' THEN (SELECT name || ' ' || class FROM wood AS it WHERE it.id = entry.id)
         WHEN 'pull' THEN
             (SELECT joint || ' ' || cord || ' ' || said || ' ' || remark FROM pull AS it WHERE it.id = entry.id)
-    END LIKE :text ESCAPE '\\'";
+        ELSE ''
+    END) LIKE :text ESCAPE '\\'";
 
 /// The words anywhere, as LIKE has it.
 fn anywhere(text: &str) -> String {

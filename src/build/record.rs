@@ -242,7 +242,7 @@ impl Record {
 
     fn measured(&mut self, name: &str, parts: &Parts) {
         if let Ok(body) = parts.body(name) {
-            self.bodies.retain(|b| b.name() != name);
+            self.bodies.retain(|b| b.name().to_lowercase() != name.to_lowercase());
             self.bodies.push(body);
         }
     }
@@ -254,5 +254,27 @@ impl Record {
         let judged_by: BTreeSet<Uuid> = readings.chain(self.signs.values().map(|s| s.sign.brief)).collect();
         let versions = judged_by.iter().filter(|id| **id != in_force).filter_map(|id| self.versions.get(id));
         versions.filter_map(|v| Some((v.id, Worked::of(brief::understand(&v.said).ok()?).ok()?))).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_person_measured_anew_under_small_letters_is_the_same_person() {
+        let mut record = Record::default();
+        let parts = |span_m| Parts {
+            span_m,
+            half_span_m: None,
+            forearm_m: None,
+            hand_m: None,
+            breadth_m: None,
+            finger_m: None,
+        };
+        record.measured("Oru", &parts(1.742));
+        record.measured("oru", &parts(1.750));
+        assert_eq!(record.bodies.len(), 1);
+        assert_eq!(record.bodies[0].span().get(), 1.750);
     }
 }

@@ -35,6 +35,12 @@ impl BriefArgs {
         let warnings = warnings(&house);
         let more = json!({ "warnings": warnings, "doubts": doubts });
         let mut lines: Vec<String> = warnings.iter().map(|w| format!("Think it over: {w}")).collect();
+        if house.version.id != kept.entry {
+            lines.push(format!(
+                "The brief of {} is a later one and stays in force.",
+                crate::build::next::day(house.version.happened)
+            ));
+        }
         lines.extend(doubts.iter().map(|d| format!("In doubt: {d}")));
         lines.push(house.next);
         Ok(Said::kept(scribe.json, kept, more, lines))

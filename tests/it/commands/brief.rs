@@ -48,3 +48,12 @@ fn a_brief_that_will_not_do_is_refused() {
     refused(&desk, &["brief", "Nowhere"], 2, &["Nowhere"]);
     assert_eq!(house(&desk)["brief"]["versions"], 1);
 }
+
+#[test]
+fn a_brief_of_an_earlier_day_says_that_the_later_one_stays_in_force() {
+    let desk = tern();
+    desk.run(["brief", "Tern house", "--pitch", "50"]).well();
+    let said = desk.run(["brief", "Tern house", "--pitch", "47", "--at", "2000-01-01T00:00:00Z"]).well();
+    assert!(said.contains("is a later one and stays in force"), "{said}");
+    assert_eq!(json(&desk, &["brief", "Tern house"])["pitch_deg"], 50.0);
+}
