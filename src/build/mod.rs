@@ -21,6 +21,7 @@ pub mod readings;
 pub mod record;
 pub mod stage;
 pub mod stages;
+pub mod storm;
 pub mod telling;
 pub mod together;
 #[cfg(test)]
