@@ -192,7 +192,13 @@ pub const FIELDS: &[Field] = &[
         "kg/m³ of the poles as lifted; weigh a short piece, else the wood is taken as soaked",
     ),
     text("cord", "cord", "what it is tied with, as it was pulled; else the weakest that was pulled counts"),
-    choice("sides", "sides", &["open", "closed"], "open", "open, or closed by walls: wind lifts them differently"),
+    choice(
+        "sides",
+        "sides",
+        &["open", "closed"],
+        "open",
+        "open, or closed by walls: wind lifts them differently",
+    ),
     need("gust", "gust to hold", Sort::Number(10.0, 90.0, "m/s"), "the gust the house is to hold, m/s: 45"),
     need(
         "c_net",

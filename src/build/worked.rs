@@ -152,6 +152,13 @@ impl Worked {
             );
             all.push(Remark { field: "raising", why });
         }
+        if self.wood.from == wood::From::Unknown {
+            let why = format!(
+                "nothing is known of \"{}\"; it is taken as a weak wood, {}; spanwright wood add tells it",
+                self.wood.name, self.wood.class
+            );
+            all.push(Remark { field: "wood", why });
+        }
         all.extend(self.too_weak());
         all
     }
@@ -163,10 +170,17 @@ impl Worked {
         let mut members = holds::members(self);
         members.sort_by(|a, b| b.ratio.total_cmp(&a.ratio));
         for m in members {
-            let Some(remedy) = m.remedy().filter(|_| !all.iter().any(|r| r.field == m.field)) else { continue };
+            let Some(remedy) = m.remedy().filter(|_| !all.iter().any(|r| r.field == m.field)) else {
+                continue;
+            };
             let why = format!(
                 "the {} is asked {:.2} times what {} of {} may bear ({}: {}); {remedy}; a screening figure",
-                m.name, m.ratio, self.wood.class, self.wood.said(), m.how, m.load
+                m.name,
+                m.ratio,
+                self.wood.class,
+                self.wood.said(),
+                m.how,
+                m.load
             );
             all.push(Remark { field: m.field, why });
         }

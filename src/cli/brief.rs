@@ -11,8 +11,8 @@ use super::told;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
-use crate::build::holds;
 use crate::build::field::{FIELDS, Field, Sort};
+use crate::build::holds;
 
 /// Show a house's brief, or say fields of it anew: a new version.
 #[derive(Debug, clap::Args)]

@@ -40,7 +40,7 @@ pub(super) fn house(house: &House) -> Value {
         "doubts": doubts,
         "holds": holds,
         "held": house.held().is_some(),
-        "holds": house.holds(None),
+        "what_holds": house.holds(None),
         "next": house.next,
     })
 }

@@ -1,5 +1,7 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
+mod holding;
+
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use tui_input::{Input, InputRequest};
 use uuid::Uuid;
@@ -65,6 +67,12 @@ pub enum FormKind {
     Brief,
     /// Starting a house.
     Start,
+    /// Telling a cord or a joint that was pulled.
+    Pull,
+    /// Telling a kind of wood.
+    Wood,
+    /// Trying another gust.
+    Gust,
     /// Looking for words in the day book.
     Find,
 }
@@ -276,7 +284,9 @@ impl Form {
             FormKind::Start => format!("the start of {}", text("name")),
             FormKind::Resume => "the resuming".to_owned(),
             FormKind::Brief => "the brief as said last".to_owned(),
-            FormKind::Strike { .. } | FormKind::Find => self.title.clone(),
+            FormKind::Pull => format!("the pull of {} at {}", text("joint"), text("value")),
+            FormKind::Wood => format!("the wood {}", text("name")),
+            FormKind::Strike { .. } | FormKind::Gust | FormKind::Find => self.title.clone(),
         }
     }
 
@@ -392,7 +402,9 @@ impl Form {
                 }
                 Draft::Start { name: self.text("name").to_owned(), said }
             }
-            FormKind::Find => return Ok(None),
+            FormKind::Pull => self.pulled()?,
+            FormKind::Wood => self.wood_told(),
+            FormKind::Gust | FormKind::Find => return Ok(None),
         }))
     }
 

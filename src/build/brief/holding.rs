@@ -34,18 +34,24 @@ impl Soil {
         }
     }
 
-    /// Allowable lateral bearing for each metre of depth, Pa/m: IBC Table
-    /// 1806.2, 200, 150 and 100 lb/ft² a foot; none for ground nobody named.
+    /// Allowable lateral bearing for each foot of depth, lb/ft² (IBC Table
+    /// 1806.2); none for ground nobody named.
     #[must_use]
-    pub const fn bearing_pa_per_m(self) -> Option<f64> {
-        // One lb/ft² a foot.
-        const PSF_PER_FT: f64 = 157.087_46;
+    pub const fn bearing_psf_per_ft(self) -> Option<f64> {
         match self {
             Self::Unknown => None,
-            Self::Gravel => Some(200.0 * PSF_PER_FT),
-            Self::Sand => Some(150.0 * PSF_PER_FT),
-            Self::Clay => Some(100.0 * PSF_PER_FT),
+            Self::Gravel => Some(200.0),
+            Self::Sand => Some(150.0),
+            Self::Clay => Some(100.0),
         }
+    }
+
+    /// The same for each metre of depth, Pa/m.
+    #[must_use]
+    pub fn bearing_pa_per_m(self) -> Option<f64> {
+        /// One lb/ft² a foot: 47.880 26 Pa in 0.3048 m.
+        const PSF_PER_FT: f64 = 157.087_46;
+        self.bearing_psf_per_ft().map(|psf| psf * PSF_PER_FT)
     }
 }
 

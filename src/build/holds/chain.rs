@@ -193,13 +193,7 @@ fn weakest<'t>(tested: &'t [Tested], wanted: &str, joint: Joint) -> Option<(&'t 
 }
 
 /// A tied joint: as it was pulled itself, else by the strands across it.
-fn tie(
-    tested: &[Tested],
-    wanted: &str,
-    joint: Joint,
-    turns: u32,
-    grows: Grows,
-) -> Result<Strength, String> {
+fn tie(tested: &[Tested], wanted: &str, joint: Joint, turns: u32, grows: Grows) -> Result<Strength, String> {
     if let Some((t, capacity_n)) = weakest(tested, wanted, joint) {
         let from = format!("{} pulled {} times with {}", joint.word().replace('-', " "), t.tests, t.cord);
         return Ok(Strength { capacity_n, factor: FACTOR, from, grows });
@@ -241,7 +235,8 @@ fn rafter(worked: &Worked, lay: &Lay) -> Result<Strength, String> {
     };
     let out = member::run(&asked).map_err(|e| e.why)?;
     let ratio = out.beam.map(|b| b.bending_ratio).filter(|r| *r > 0.0);
-    let design_n = ratio.map(|r| lay.leg_m / r).ok_or_else(|| "its strength cannot be worked out".to_owned())?;
+    let design_n =
+        ratio.map(|r| lay.leg_m / r).ok_or_else(|| "its strength cannot be worked out".to_owned())?;
     let factor = GAMMA / GUST;
     Ok(Strength {
         capacity_n: design_n * factor,

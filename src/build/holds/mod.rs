@@ -27,8 +27,8 @@ use super::worked::Worked;
 use crate::reckon::footing;
 
 /// What stands over everything.
-pub const CAUTION: &str = "Screening figures by the assumptions below, not a design: the local code and a \
-    licensed engineer decide. No result is a reason to stay inside: go to the shelter when told, or sooner.";
+pub const CAUTION: &str = "Screening figures, not a design: the local code and a licensed engineer decide. \
+    No result is a reason to stay inside: go to the shelter when told, or sooner.";
 
 /// What holds.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -65,6 +65,9 @@ pub struct Holds {
 pub struct Standing {
     /// The ground.
     pub soil: &'static str,
+    /// What the ground is allowed to bear sideways for each metre of depth (IBC
+    /// Table 1806.2), Pa/m.
+    pub bearing_pa_per_m: f64,
     /// Sideways on its head, N.
     pub push_n: f64,
     /// How deep it should stand, m.
@@ -116,17 +119,19 @@ pub fn members(worked: &Worked) -> Vec<MemberNow> {
 fn standing(worked: &Worked, wind: &cnet::Net, gust_m_s: f64) -> Option<Standing> {
     let posts = &worked.brief.posts;
     let soil = worked.brief.holding.soil;
+    let bearing_pa_per_m = soil.bearing_pa_per_m()?;
     let push_n = members::push_n(worked, wind, gust_m_s);
     let asked = footing::In {
         load_n: push_n,
         load_height_m: posts.height_m,
         width_m: posts.d_m,
-        bearing_pa_per_m: soil.bearing_pa_per_m()?,
+        bearing_pa_per_m,
         pull: None,
     };
     let out = footing::run(&asked).ok()?;
     Some(Standing {
         soil: soil.word(),
+        bearing_pa_per_m,
         push_n,
         needs_m: out.depth_m,
         depth_m: posts.depth_m,

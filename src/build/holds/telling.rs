@@ -5,6 +5,7 @@ use super::cnet::Net;
 use super::lay::{DRY_KG_M2, PERSON_KG, SOAKED_KG_M2};
 use super::members::MemberNow;
 use super::pulls::{CAUTION as PULL_CAUTION, Tested};
+use super::wood::From;
 use super::{Holds, Raising, Standing};
 use crate::build::worked::Worked;
 use crate::reckon::GRAVITY_M_S2;
@@ -99,13 +100,14 @@ fn of_link(link: &LinkNow, first: bool, rope: &str) -> Vec<Line> {
         Known::Strong { allowed_to_m_s, gives_at_m_s, ratio, from, change, .. } => {
             let short = ratio.is_some_and(|r| r > 1.0);
             let verdict = match (first, short) {
-                (true, true) => "  x TOO WEAK, gives first",
+                (true, true) => "  x TOO WEAK, first",
                 (true, false) => "  < gives first",
                 (false, true) => "  x TOO WEAK",
                 (false, false) => "",
             };
-            let text =
-                format!("{name}  allowed to {allowed_to_m_s:>3.0} m/s, gives at {gives_at_m_s:>3.0}{verdict}");
+            let text = format!(
+                "{name}  allowed to {allowed_to_m_s:>3.0}, gives at {gives_at_m_s:>3.0} m/s{verdict}"
+            );
             let tone = if short || first { Tone::Weak } else { Tone::Plain };
             let mark = if first { " ▲ " } else { " ● " };
             let mut all = vec![line(tone, mark, text), line(Tone::Quiet, rope, from.as_str())];
@@ -120,13 +122,15 @@ fn first_told(holds: &Holds) -> Line {
     let Some(first) = holds.first else {
         return line(Tone::Unknown, "", "What gives first is unknown: no link of the chain is known.");
     };
-    let at = holds.links.iter().find(|l| l.name == first).and_then(LinkNow::allowed_to_m_s).unwrap_or_default();
+    let at =
+        holds.links.iter().find(|l| l.name == first).and_then(LinkNow::allowed_to_m_s).unwrap_or_default();
     let among = match holds.unknown {
         0 => String::new(),
         1 => " among those known; one is unknown and may be weaker".to_owned(),
         n => format!(" among those known; {n} are unknown and may be weaker"),
     };
-    let text = format!("First: {first}{among}. Allowed to {at:.0} m/s by these assumptions, a screening figure.");
+    let text =
+        format!("First: {first}{among}. Allowed to {at:.0} m/s by these assumptions, a screening figure.");
     line(if holds.unknown > 0 { Tone::Unknown } else { Tone::Plain }, "", text)
 }
 
@@ -157,18 +161,18 @@ fn members(members: &[MemberNow], gust_m_s: Option<f64>) -> Vec<Line> {
 #[must_use]
 pub fn in_short(worked: &Worked) -> String {
     let members = super::members(worked);
-    let told = |m: &MemberNow| format!("{} {:.2} {}, {}", m.name, m.ratio, m.how, m.load);
+    let told = |m: &MemberNow| format!("{} {:.2}, {}, {}", m.name, m.ratio, m.how, m.load);
     let weak: Vec<String> = members
         .iter()
         .filter(|m| m.too_weak())
-        .map(|m| format!("{} {:.2} x TOO WEAK {}, {}", m.name, m.ratio, m.how, m.load))
+        .map(|m| format!("{} {:.2} x TOO WEAK, {}, {}", m.name, m.ratio, m.how, m.load))
         .collect();
-    let wood = format!("{} assumed, a screening figure", worked.wood.class);
+    let wood = format!("{}, screening", worked.wood.class);
     if !weak.is_empty() {
-        return format!("Poles, asked over allowed: {} ({wood}).", weak.join("; "));
+        return format!("Poles, asked/allowed: {} ({wood}).", weak.join("; "));
     }
     let most = members.iter().max_by(|a, b| a.ratio.total_cmp(&b.ratio));
-    most.map_or_else(String::new, |m| format!("Poles, asked over allowed: {} at most ({wood}).", told(m)))
+    most.map_or_else(String::new, |m| format!("Poles, asked/allowed: {} at most ({wood}).", told(m)))
 }
 
 fn standing(standing: Option<&Standing>, gust_m_s: Option<f64>) -> Vec<Line> {
@@ -179,8 +183,12 @@ fn standing(standing: Option<&Standing>, gust_m_s: Option<f64>) -> Vec<Line> {
             let verdict = if short { "x TOO SHALLOW" } else { "= within" };
             let code = if s.within_code { "" } else { ", deeper than the rule is written for" };
             let text = format!(
-                "In {} with {:.0} N on each head: {:.2} m needed{code}, {:.2} m in the brief: {verdict}",
-                s.soil, s.push_n, s.needs_m, s.depth_m
+                "In {} ({:.1} kPa sideways for each metre, IBC Table 1806.2), {:.0} N on each head: {:.2} m needed{code}, {:.2} m in the brief: {verdict}",
+                s.soil,
+                s.bearing_pa_per_m / 1000.0,
+                s.push_n,
+                s.needs_m,
+                s.depth_m
             );
             return vec![
                 title,
@@ -227,8 +235,10 @@ fn raising(raising: &Raising) -> Vec<Line> {
 /// The tests of cords and joints.
 #[must_use]
 pub fn tests_told(tests: &[Tested]) -> Vec<Line> {
-    let mut all =
-        vec![line(Tone::Title, "", "Cords and joints pulled to breaking"), line(Tone::Caution, "! ", PULL_CAUTION)];
+    let mut all = vec![
+        line(Tone::Title, "", "Cords and joints pulled to breaking"),
+        line(Tone::Caution, "! ", PULL_CAUTION),
+    ];
     if tests.is_empty() {
         all.push(line(Tone::Unknown, " ", "None yet. Three of a kind say something, ten say more."));
     }
@@ -259,7 +269,7 @@ pub fn tests_told(tests: &[Tested]) -> Vec<Line> {
 
 /// What is assumed of a house.
 pub(super) fn assumptions(worked: &Worked, wind: &Net) -> Vec<String> {
-    vec![
+    let mut all = vec![
         worked.wood.assumed(),
         wind.source.clone(),
         format!(
@@ -273,5 +283,14 @@ pub(super) fn assumptions(worked: &Worked, wind: &Net) -> Vec<String> {
         "Joints: counted on for a third of what 19 of 20 hold (EN 14358); a joint pulled itself counts as pulled, with the turns of the brief; else 2 strands for each turn, halved by the knot; frapping turns do not count. Wet and old cord holds less: pull it so.".to_owned(),
         "Timber: service class 3, k_mod 0.5 for good, 0.7 for a short while, 0.9 in a gust, divided by 1.3 (EN 1995-1-1). A king post is held at both ends, a post at its foot alone.".to_owned(),
         "Ground: 1440 kg/m³ and a cone of 20° over the foot (from memory), a third counted on, as soaked ground holds half or less. No diagonal brace is counted on.".to_owned(),
-    ]
+    ];
+    let soaked = worked.wood.soaked_kg_m3();
+    if worked.wood.from == From::Book && worked.brief.frame.green_kg_m3.is_none() {
+        all.push(format!(
+            "Raising is reckoned at {:.0} kg/m³; {} as told soaks to {soaked:.0}: weigh a short piece and say green_density in the brief.",
+            worked.green_kg_m3,
+            worked.wood.said()
+        ));
+    }
+    all
 }

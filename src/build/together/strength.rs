@@ -47,8 +47,7 @@ pub fn wood(name: &str, density: &str, class: &str, durability: &str) -> Result<
 /// # Errors
 /// An unknown joint, a force that cannot be understood, no cord.
 pub fn pull(joint: &str, value: &str, cord: &str, remark: &str) -> Result<What, Refused> {
-    let joint: Joint =
-        joint.trim().parse().or_else(|e: UnknownWord| refuse("joint", e.to_string()))?;
+    let joint: Joint = joint.trim().parse().or_else(|e: UnknownWord| refuse("joint", e.to_string()))?;
     let newtons = force(value)?;
     let cord = cord.trim();
     if accept::says_nothing(cord) {
