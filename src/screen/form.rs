@@ -9,8 +9,9 @@ use uuid::Uuid;
 use crate::build::accept::Refused;
 use crate::build::brief::BriefText;
 use crate::build::draft::{Draft, StemSaid};
-use crate::build::entry::{How, Item};
+use crate::build::entry::{How, Item, Wood};
 use crate::build::field::{FIELDS, Sort};
+use crate::build::holds::wood;
 use crate::build::house::House;
 
 /// The longest text a field takes, characters.
@@ -236,9 +237,9 @@ impl Form {
 
     /// Starts a house.
     #[must_use]
-    pub fn start(by: &str) -> Self {
+    pub fn start(woods: &[Wood], by: &str) -> Self {
         let mut fields = vec![FormField::new("name", "name", "what people will call the house")];
-        fields.extend(brief_fields(&BriefText::default()));
+        fields.extend(brief_fields(&BriefText::default(), woods));
         fields.push(FormField::new("by", "by", "who decides").with(by));
         Self::new(FormKind::Start, None, "A new house", fields)
     }
@@ -246,7 +247,7 @@ impl Form {
     /// Says the brief anew.
     #[must_use]
     pub fn brief(house: &House, by: &str) -> Self {
-        let mut fields: Vec<FormField> = brief_fields(&house.version.said).collect();
+        let mut fields: Vec<FormField> = brief_fields(&house.version.said, &house.woods).collect();
         fields.push(FormField::new("by", "by", "who decides").with(by));
         Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
     }
@@ -424,12 +425,14 @@ fn no_house(name: &str) -> Refused {
 }
 
 /// The fields of a brief, filled with what was said.
-fn brief_fields(said: &BriefText) -> impl Iterator<Item = FormField> + '_ {
+fn brief_fields<'a>(said: &'a BriefText, woods: &'a [Wood]) -> impl Iterator<Item = FormField> + 'a {
     FIELDS.iter().map(|known| {
         let mut field =
             FormField::new(known.id, known.says, known.help).with(said.said(known.id).unwrap_or(""));
-        if let Sort::Choice(words) = known.sort {
-            field.words = words.iter().map(|w| (*w).to_owned()).collect();
+        match known.sort {
+            Sort::Choice(words) => field.words = words.iter().map(|w| (*w).to_owned()).collect(),
+            _ if known.id == "wood" => field.words = wood::all(woods).into_iter().map(|w| w.name).collect(),
+            _ => {}
         }
         field.default = known.default.unwrap_or_default().to_owned();
         field

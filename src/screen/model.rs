@@ -11,7 +11,7 @@ use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
 use crate::book::{Filter, HouseLine, LogLine};
 use crate::build::Moment;
-use crate::build::entry::Kind;
+use crate::build::entry::{Kind, Wood};
 use crate::build::house::{From, House, State};
 
 /// The state of the screen.
@@ -367,6 +367,16 @@ impl Model {
     /// Tells something at the foot.
     pub fn tell(&mut self, text: impl Into<String>, meaning: Meaning) {
         self.notice = Some(Notice { text: text.into(), meaning });
+    }
+
+    /// The kinds of wood the book was told, as any of its houses knows them.
+    #[must_use]
+    pub fn woods(&self) -> &[Wood] {
+        let known = match &self.page {
+            Page::Row(page) => page.drawn.first(),
+            _ => self.house(),
+        };
+        known.map_or(&[], |house| house.woods.as_slice())
     }
 
     /// The house that is open.

@@ -7,9 +7,10 @@ use crate::build::worked::Worked;
 const MOST_TURNS: f64 = 12.0;
 /// The foot that is proposed for a straight post, and the widest, m.
 const FEET_M: [f64; 4] = [0.5, 0.8, 1.1, 1.5];
-/// The deepest post that is proposed, m: no deeper hole is dug without
-/// shoring (common practice).
+/// The deepest post that is proposed, m (common practice).
 const DEEPEST_M: f64 = 2.0;
+/// A hole deeper than this may fall in on people (common practice).
+const SHORED_M: f64 = 1.2;
 
 /// What to change so that a link holds a force, N, at which it would give.
 pub(super) fn change(worked: &Worked, strength: &Strength, needed_n: f64) -> String {
@@ -45,8 +46,10 @@ fn deeper(worked: &Worked, needed_n: f64) -> String {
         let depths = (0..).map(|step| depth_m + 0.05 * f64::from(step));
         if let Some(depth) = depths.take_while(|d| *d <= DEEPEST_M + 1e-9).find(|d| holds(*d, foot_m)) {
             let was = if own > 0.0 { format!(" and {own:.1} m") } else { String::new() };
+            let shored =
+                if depth > SHORED_M { "; a hole that deep is shored, nobody in it alone" } else { "" };
             return format!(
-                "post {depth:.2} m deep with a {foot_m:.1} m cross-piece or stones at its foot, instead of {depth_m:.2} m{was}"
+                "post {depth:.2} m deep with a {foot_m:.1} m cross-piece or stones at its foot, instead of {depth_m:.2} m{was}{shored}"
             );
         }
     }

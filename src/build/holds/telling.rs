@@ -161,7 +161,6 @@ fn members(members: &[MemberNow], gust_m_s: Option<f64>) -> Vec<Line> {
 #[must_use]
 pub fn in_short(worked: &Worked) -> String {
     let members = super::members(worked);
-    let told = |m: &MemberNow| format!("{} {:.2}, {}, {}", m.name, m.ratio, m.how, m.load);
     let weak: Vec<String> = members
         .iter()
         .filter(|m| m.too_weak())
@@ -172,7 +171,9 @@ pub fn in_short(worked: &Worked) -> String {
         return format!("Poles, asked/allowed: {} ({wood}).", weak.join("; "));
     }
     let most = members.iter().max_by(|a, b| a.ratio.total_cmp(&b.ratio));
-    most.map_or_else(String::new, |m| format!("Poles, asked/allowed: {} at most ({wood}).", told(m)))
+    most.map_or_else(String::new, |m| {
+        format!("Poles, asked/allowed: at most {:.2}, {}, {}, {} ({wood}).", m.ratio, m.name, m.how, m.load)
+    })
 }
 
 fn standing(standing: Option<&Standing>, gust_m_s: Option<f64>) -> Vec<Line> {
@@ -282,7 +283,7 @@ pub(super) fn assumptions(worked: &Worked, wind: &Net) -> Vec<String> {
         "Panels are tied once at every rafter; the eave batten holds two rows. The ridge is not counted on: a rafter's foot takes its whole lift. Each post takes its bay, or half of one and the gable.".to_owned(),
         "Joints: counted on for a third of what 19 of 20 hold (EN 14358); a joint pulled itself counts as pulled, with the turns of the brief; else 2 strands for each turn, halved by the knot; frapping turns do not count. Wet and old cord holds less: pull it so.".to_owned(),
         "Timber: service class 3, k_mod 0.5 for good, 0.7 for a short while, 0.9 in a gust, divided by 1.3 (EN 1995-1-1). A king post is held at both ends, a post at its foot alone.".to_owned(),
-        "Ground: 1440 kg/m³ and a cone of 20° over the foot (from memory), a third counted on, as soaked ground holds half or less. No diagonal brace is counted on.".to_owned(),
+        "Ground: 1440 kg/m³ and a cone of 20° over the foot (from memory), a third counted on, as soaked ground holds half or less. No diagonal brace is counted on. What a push sideways adds to the lift of the windward posts is not in it.".to_owned(),
     ];
     let soaked = worked.wood.soaked_kg_m3();
     if worked.wood.from == From::Book && worked.brief.frame.green_kg_m3.is_none() {

@@ -105,6 +105,28 @@ fn a_kind_of_wood_is_told_on_the_screen() {
 }
 
 #[test]
+fn a_new_house_knows_the_wood_that_was_told() {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
+    let told = Together::Wood {
+        name: "ghost tree".to_owned(),
+        density: "840".to_owned(),
+        class: "D50".to_owned(),
+        durability: "2".to_owned(),
+    };
+    sitting.keep(None, &Draft::Together(told)).unwrap();
+    let mut sitting = sitting.open();
+    sitting.type_in("n").type_in("Landing house").press(KeyCode::Down).press(KeyCode::Down);
+    for text in ["", "Oru", "1.742 m", "4 sp"] {
+        sitting.type_in(text).press(KeyCode::Down);
+    }
+    let wood = sitting.model.form.as_ref().unwrap().fields.iter().position(|f| f.id == "wood").unwrap();
+    sitting.model.form.as_mut().unwrap().focus = wood;
+    sitting.type_in("ghost tree");
+    assert!(sitting.text().contains("(D50,"), "{}", sitting.text());
+}
+
+#[test]
 fn back_at_the_house_the_same_stage_is_open_and_the_book_opens_where_it_was_left() {
     let mut sitting = at_what_holds();
     sitting.press(KeyCode::Esc).press(KeyCode::Right).press(KeyCode::Right).type_in("w");

@@ -253,9 +253,7 @@ fn works_out(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)>
     let mut lines = vec![("What it works out to".to_owned(), Meaning::Title)];
     match accept::worked(&said) {
         Ok(mut worked) => {
-            if let Some(house) = model.house() {
-                worked.know_woods(&house.woods);
-            }
+            worked.know_woods(model.woods());
             lines.extend(sums(&worked, cells));
         }
         Err(refused) => {
