@@ -34,8 +34,8 @@ impl BriefArgs {
         let house = house(&book, &self.house)?;
         let doubts: Vec<String> = house.doubts.iter().map(|d| format!("{}: {}", d.what, d.cause)).collect();
         let warnings = warnings(&house);
-        let members = holds::members(&house.worked);
-        let more = json!({ "members": members, "warnings": warnings, "doubts": doubts });
+        let poles = holds::poles(&house.worked);
+        let more = json!({ "poles": poles, "warnings": warnings, "doubts": doubts });
         let mut lines = vec![holds::in_short(&house.worked)];
         lines.extend(warnings.iter().map(|w| format!("Think it over: {w}")));
         if house.version.id != kept.entry {
@@ -100,7 +100,7 @@ pub(super) fn json(house: &House) -> Value {
     }
     all.insert("said".to_owned(), json!(house.version.said));
     all.insert("versions".to_owned(), json!(house.versions));
-    all.insert("members".to_owned(), json!(holds::members(&house.worked)));
+    all.insert("poles".to_owned(), json!(holds::poles(&house.worked)));
     all.insert("warnings".to_owned(), json!(warnings(house)));
     Value::Object(all)
 }

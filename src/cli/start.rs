@@ -73,7 +73,7 @@ fn json(worked: &Worked) -> serde_json::Value {
         "order_panels": worked.thatch.order_panels,
         "people": worked.people(),
         "caution": worked.lift.caution,
-        "members": holds::members(worked),
+        "poles": holds::poles(worked),
         "warnings": warnings,
     })
 }

@@ -7,7 +7,7 @@ use super::cnet::Net;
 use super::lay::{AIR_KG_M3, DRY_KG_M2, Lay, pole_n_m};
 use super::members::{GAMMA, GUST};
 use super::pulls::{FACTOR, Tested, is_same};
-use super::remedy;
+use super::remedy::{self, Change};
 use crate::build::entry::Joint;
 use crate::build::worked::Worked;
 use crate::reckon::GRAVITY_M_S2;
@@ -102,7 +102,9 @@ pub enum Known {
         /// Asked over counted on, in the gust that was named.
         ratio: Option<f64>,
         /// What would hold that gust, where this does not.
-        change: Option<String>,
+        change: Option<Change>,
+        /// The same in words.
+        change_said: Option<String>,
     },
     /// Nothing that could be counted on.
     Unknown {
@@ -317,6 +319,7 @@ fn strong(
         allowed_to_m_s: out.allowed_to_m_s,
         gives_at_m_s: out.gives_at_m_s,
         ratio: gust_m_s.map(|_| out.ratio),
+        change_said: change.map(|c| c.to_string()),
         change,
     })
 }

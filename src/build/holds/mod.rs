@@ -20,6 +20,7 @@ pub use chain::{Known, LinkNow};
 pub use members::MemberNow;
 pub use pulls::{CAUTION as PULL_CAUTION, More, Tested, tested};
 pub use raising::{Raising, Stance};
+pub use remedy::Change;
 pub use telling::{Line, Tone, in_short, lines, tests_told};
 
 use super::entry::Pull;
@@ -106,6 +107,26 @@ pub fn holds(worked: &Worked, pulls: &[Pull], gust_m_s: Option<f64>) -> Holds {
         assumptions: telling::assumptions(worked, &wind),
         wind,
     }
+}
+
+/// The poles of a house, with what they were reckoned by.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Poles {
+    /// What stands over them.
+    pub caution: &'static str,
+    /// The wood.
+    pub wood: wood::Taken,
+    /// The gust among the loads, m/s.
+    pub gust_m_s: Option<f64>,
+    /// Pole by pole.
+    pub members: Vec<MemberNow>,
+}
+
+/// The poles of a house, as a brief tells them.
+#[must_use]
+pub fn poles(worked: &Worked) -> Poles {
+    let gust_m_s = worked.brief.holding.gust_m_s;
+    Poles { caution: CAUTION, wood: worked.wood.clone(), gust_m_s, members: members(worked) }
 }
 
 /// The poles of a house under weight alone, and in the gust of its brief.

@@ -97,7 +97,7 @@ fn of_link(link: &LinkNow, first: bool, rope: &str) -> Vec<Line> {
             line(Tone::Unknown, " ○ ", format!("{name}  ? unknown")),
             line(Tone::Quiet, rope, unknown.as_str()),
         ],
-        Known::Strong { allowed_to_m_s, gives_at_m_s, ratio, from, change, .. } => {
+        Known::Strong { allowed_to_m_s, gives_at_m_s, ratio, from, change_said, .. } => {
             let short = ratio.is_some_and(|r| r > 1.0);
             let verdict = match (first, short) {
                 (true, true) => "  x TOO WEAK, first",
@@ -111,7 +111,7 @@ fn of_link(link: &LinkNow, first: bool, rope: &str) -> Vec<Line> {
             let tone = if short || first { Tone::Weak } else { Tone::Plain };
             let mark = if first { " ▲ " } else { " ● " };
             let mut all = vec![line(tone, mark, text), line(Tone::Quiet, rope, from.as_str())];
-            all.extend(change.as_ref().map(|c| line(Tone::Weak, rope, format!("to hold it: {c}"))));
+            all.extend(change_said.as_ref().map(|c| line(Tone::Weak, rope, format!("to hold it: {c}"))));
             all
         }
     }
@@ -281,7 +281,7 @@ pub(super) fn assumptions(worked: &Worked, wind: &Net) -> Vec<String> {
             "Thatch: {SOAKED_KG_M2:.0} kg/m² soaked (published for palm), {DRY_KG_M2:.0} kg/m² dry, of which nine tenths hold down. A person: {PERSON_KG:.0} kg in the middle of one pole."
         ),
         "Panels are tied once at every rafter; the eave batten holds two rows. The ridge is not counted on: a rafter's foot takes its whole lift. Each post takes its bay, or half of one and the gable.".to_owned(),
-        "Joints: counted on for a third of what 19 of 20 hold (EN 14358); a joint pulled itself counts as pulled, with the turns of the brief; else 2 strands for each turn, halved by the knot; frapping turns do not count. Wet and old cord holds less: pull it so.".to_owned(),
+        "Joints: counted on for a third of what 19 of 20 hold (EN 14358); a plate holds by its own lashing at each post; a joint pulled itself counts as pulled, with the turns of the brief; else 2 strands for each turn, halved by the knot; frapping turns do not count. Wet and old cord holds less: pull it so.".to_owned(),
         "Timber: service class 3, k_mod 0.5 for good, 0.7 for a short while, 0.9 in a gust, divided by 1.3 (EN 1995-1-1). A king post is held at both ends, a post at its foot alone.".to_owned(),
         "Ground: 1440 kg/m³ and a cone of 20° over the foot (from memory), a third counted on, as soaked ground holds half or less. No diagonal brace is counted on. What a push sideways adds to the lift of the windward posts is not in it.".to_owned(),
     ];

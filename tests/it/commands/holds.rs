@@ -34,7 +34,8 @@ fn pulled_cords_make_the_chain_known_for_every_house() {
     let holds = json(&desk, &["holds", "Tern house", "--gust", "22"]);
     assert_eq!((&holds["first"], &holds["unknown"]), (&json!("plate to post"), &json!(0)));
     let rafter = link(&holds, "rafter");
-    assert_eq!(rafter["change"], "10 turns instead of 3");
+    assert_eq!(rafter["change"], json!({ "by": "turns", "turns": 10, "instead_of": 3 }));
+    assert_eq!(rafter["change_said"], "10 turns instead of 3");
     let allowed = rafter["allowed_to_m_s"].as_f64().unwrap();
     assert!((allowed - 14.49).abs() < 0.01, "{allowed}");
     let said = desk.run(["holds", "Tern house", "--gust", "22"]).well();
