@@ -2,7 +2,9 @@
 
 use chrono::DateTime;
 use spanwright::book::{Book, BookError, Ids};
-use spanwright::build::entry::{Entry, How, Item, PointName, Reading, Value, What};
+use spanwright::build::entry::{
+    Entry, How, Item, Kind, PointName, Reading, Stem, Value, Weather, What, Wood,
+};
 use uuid::Uuid;
 
 use super::told::{Shelf, Teller, at};
@@ -232,6 +234,62 @@ fn words_are_bounded() {
         said.0.insert("remark".to_owned(), long.repeat(5));
     }
     assert_eq!(village.says_no(brief), "the brief is over 20,000 bytes long");
+}
+
+#[test]
+fn what_the_houses_have_together_is_bounded_and_names_no_house() {
+    let mut village = Village::new();
+    let tern = village.tern;
+    let all = village.teller.tells_of_everything();
+    let of_kind = |kind: Kind| all.iter().find(|entry| entry.what.kind() == kind).expect("told").what.clone();
+    for kind in [Kind::Permit, Kind::Crew, Kind::Closed, Kind::Weather, Kind::Wood] {
+        let entry = village.teller.says(Some(tern), of_kind(kind));
+        assert_eq!(village.says_no(entry), "it is for all houses and names none");
+    }
+    let day = village.teller.says(None, of_kind(Kind::CrewDay));
+    assert_eq!(village.says_no(day), "it names no house");
+    let answer = What::Answer { entry: village.other_reading.id, said: "it was wet".to_owned() };
+    let answer = village.teller.says(Some(tern), answer);
+    assert_eq!(village.says_no(answer), "the entry it answers is not of the same house");
+
+    let wet = |chance| What::Weather(Weather { month: 6, chance });
+    let wood = |density_kg_m3, durability| {
+        What::Wood(Wood { name: "palm".to_owned(), density_kg_m3, class: "D18".to_owned(), durability })
+    };
+    for (what, why) in [
+        (wet(0.96), "the chance is not within 0 to 0.95"),
+        (wet(f64::NAN), "the chance is not within 0 to 0.95"),
+        (wood(49.0, 3), "the density is not within 50 to 1,500 kg/m³"),
+        (wood(500.0, 6), "the durability is not 1 to 5"),
+        (What::Answer { entry: tern, said: String::new() }, "the answer is empty or over 4,000 bytes long"),
+    ] {
+        let entry = village.teller.says(None, what);
+        assert_eq!(village.says_no(entry), why);
+    }
+}
+
+#[test]
+fn only_what_is_cut_of_a_tree_that_is_named_is_past_a_permit() {
+    let mut village = Village::new();
+    let tern = village.tern;
+    let past = |tree: Option<&str>| Stem {
+        tree: tree.map(str::to_owned),
+        past_permit: Some("the storm felled them".to_owned()),
+        ..Stem::default()
+    };
+    let mut tally = |how, of| {
+        let mut entry = village.teller.tallies(tern, Item::Pole, 4.0, how, None);
+        if let What::Tally(tally) = &mut entry.what {
+            tally.of = of;
+        }
+        entry
+    };
+    let wrong = [tally(How::Bought, past(Some("mangrove"))), tally(How::Cut, past(None))];
+    let right = tally(How::Cut, past(Some("mangrove")));
+    for wrong in wrong {
+        assert_eq!(village.says_no(wrong), "only what is cut is past a permit, and its tree is named");
+    }
+    village.book().keep(&[right]).expect("kept");
 }
 
 #[test]

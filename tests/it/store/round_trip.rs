@@ -2,14 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, Days, FixedOffset, NaiveDate, Weekday};
 use proptest::collection::{btree_map, vec};
 use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 use spanwright::build::brief::BriefText;
 use spanwright::build::entry::{
-    Entry, How, Item, Moment, Parts, PointName, Reading, SignOff, Stem, Tally, Value, What,
+    Closed, ClosedDays, Crew, CrewDay, Entry, How, Item, Joint, Moment, Parts, Permit, PointName, Pull,
+    Reading, Secure, SignOff, Stem, Tally, TieDown, Value, Weather, What, Wood, Work,
 };
 
 use super::told::{Shelf, Teller};
@@ -58,6 +59,64 @@ fn parts() -> impl Strategy<Value = Parts> {
     )
 }
 
+fn day() -> impl Strategy<Value = NaiveDate> {
+    (1..=3_000_000_u64).prop_map(|days| {
+        let first = NaiveDate::from_ymd_opt(1, 1, 1).expect("a day");
+        first.checked_add_days(Days::new(days)).expect("a day before the year 9999")
+    })
+}
+
+fn stem() -> impl Strategy<Value = Stem> {
+    let length = || option::of(0.0..=1000.0_f64);
+    (option::of(words(1, 100)), length(), length(), option::of(words(1, 100)))
+        .prop_map(|(tree, length_m, top_d_m, past_permit)| Stem { tree, length_m, top_d_m, past_permit })
+}
+
+fn closed() -> impl Strategy<Value = Closed> {
+    let weekly = (0..7_u8).prop_map(|n| ClosedDays::Weekly(Weekday::try_from(n).expect("a day")));
+    let dates = (day(), day())
+        .prop_map(|(one, other)| ClosedDays::Dates { from: one.min(other), to: one.max(other) });
+    (prop_oneof![weekly, dates], words(0, 100)).prop_map(|(days, cause)| Closed { days, cause })
+}
+
+fn crew_day() -> impl Strategy<Value = CrewDay> {
+    let share = (0.0..1.0_f64).prop_map(|less| 1.0 - less);
+    let done = option::of(0.0..=1e9_f64);
+    (words(1, 100), select(Work::ALL), 1..=1_000_000_u32, share, done, words(0, 100)).prop_map(
+        |(crew, work, people, share, done, remark)| CrewDay { crew, work, people, share, done, remark },
+    )
+}
+
+/// What the houses have together.
+fn together() -> impl Strategy<Value = What> {
+    let count = || 0..=1_000_000_u32;
+    prop_oneof![
+        (words(1, 100), count(), words(0, 100), day())
+            .prop_map(|(tree, count, place, until)| What::Permit(Permit { tree, count, place, until })),
+        (words(1, 100), count(), vec(select(Work::ALL), 0..5))
+            .prop_map(|(name, size, works)| What::Crew(Crew { name, size, works })),
+        closed().prop_map(What::Closed),
+        (1..=12_u32, 0.0..=0.95_f64).prop_map(|(month, chance)| What::Weather(Weather { month, chance })),
+        (words(1, 100), 50.0..=1500.0_f64, words(1, 25), 1..=5_u8).prop_map(
+            |(name, density_kg_m3, class, durability)| {
+                What::Wood(Wood { name, density_kg_m3, class, durability })
+            }
+        ),
+    ]
+}
+
+/// What may be told of one house or of all.
+fn either() -> impl Strategy<Value = What> {
+    prop_oneof![
+        (words(1, 100), any::<bool>()).prop_map(|(cause, planned)| What::Hold { cause, planned }),
+        Just(What::Resume),
+        btree_map(select(Secure::ALL), any::<bool>(), 0..6).prop_map(|tied| What::TieDown(TieDown(tied))),
+        (select(Joint::ALL), words(1, 100), 1e-3..=1e6_f64, words(0, 100), words(0, 100)).prop_map(
+            |(joint, cord, newtons, said, remark)| What::Pull(Pull { joint, cord, newtons, said, remark })
+        ),
+    ]
+}
+
 /// An entry that is yet to be told of a village that has two houses, a brief
 /// and three readings.
 #[derive(Debug, Clone)]
@@ -67,16 +126,17 @@ enum Told {
     Measure(String, Parts),
     Reading(PointName, String, Value, bool, String),
     Moved(PointName),
-    Tally(Item, f64, How, String),
+    Tally(Item, f64, How, String, Stem),
     Sign(String, String, Vec<usize>),
-    Hold(Option<()>, String, bool),
-    Resume(Option<()>),
+    Answer(String),
+    CrewDay(CrewDay),
+    Together(What),
+    Either(bool, What),
     Strike(String),
 }
 
 fn told() -> impl Strategy<Value = Told> {
     let point = || (words(1, 25), words(1, 25)).prop_map(|(stage, point)| PointName { stage, point });
-    let house = || option::of(Just(()));
     prop_oneof![
         words(0, 80).prop_map(Told::House),
         btree_map(words(0, 20), words(0, 60), 0..8).prop_map(Told::Brief),
@@ -84,13 +144,14 @@ fn told() -> impl Strategy<Value = Told> {
         (point(), words(0, 100), value(), any::<bool>(), words(0, 100))
             .prop_map(|(point, said, value, again, with)| Told::Reading(point, said, value, again, with)),
         point().prop_map(Told::Moved),
-        (select(Item::ALL), 0.0..=1e9_f64, select(How::ALL), words(0, 100))
-            .prop_map(|(item, count, how, remark)| Told::Tally(item, count, how, remark)),
+        (select(Item::ALL), 0.0..=1e9_f64, select(How::ALL), words(0, 100), stem())
+            .prop_map(|(item, count, how, remark, of)| Told::Tally(item, count, how, remark, of)),
         (words(1, 25), words(0, 100), subsequence(vec![0, 1, 2], 0..=3).prop_shuffle())
             .prop_map(|(stage, remark, rested_on)| Told::Sign(stage, remark, rested_on)),
-        (house(), words(1, 100), any::<bool>())
-            .prop_map(|(house, cause, planned)| Told::Hold(house, cause, planned)),
-        house().prop_map(Told::Resume),
+        words(1, 100).prop_map(Told::Answer),
+        crew_day().prop_map(Told::CrewDay),
+        together().prop_map(Told::Together),
+        (any::<bool>(), either()).prop_map(|(of_house, what)| Told::Either(of_house, what)),
         words(1, 100).prop_map(Told::Strike),
     ]
 }
@@ -107,17 +168,21 @@ fn what(told: Told, village: &[Entry], number: usize) -> (bool, What) {
             (true, What::Reading(Reading { point, said, value, again, with, brief: brief.id }))
         }
         Told::Moved(point) => (true, What::Moved { point }),
-        Told::Tally(item, count, how, remark) => {
+        Told::Tally(item, count, how, remark, mut of) => {
             let count = if item.is_whole() { count.round() } else { count };
             let to = (how == How::Moved).then_some(landing.id);
-            (true, What::Tally(Tally { item, count, how, to, remark, of: Stem::default() }))
+            // Only what is cut of a tree that is named can be past its permit.
+            of.past_permit = of.past_permit.filter(|_| how == How::Cut && of.tree.is_some());
+            (true, What::Tally(Tally { item, count, how, to, remark, of }))
         }
         Told::Sign(stage, remark, rested_on) => {
             let rested_on = rested_on.into_iter().map(|at| readings[at].id).collect();
             (true, What::Sign(SignOff { stage, remark, rested_on, brief: brief.id }))
         }
-        Told::Hold(house, cause, planned) => (house.is_some(), What::Hold { cause, planned }),
-        Told::Resume(house) => (house.is_some(), What::Resume),
+        Told::Answer(said) => (true, What::Answer { entry: readings[number % 3].id, said }),
+        Told::CrewDay(day) => (true, What::CrewDay(day)),
+        Told::Together(what) => (false, what),
+        Told::Either(of_house, what) => (of_house, what),
         Told::Strike(why) => (true, What::Strike { entry: readings[number % 3].id, why }),
     }
 }

@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, Duration};
+use chrono::{DateTime, Duration, NaiveDate, Weekday};
 use rusqlite::Connection;
 use spanwright::book::{Book, Ids, Opening};
 use spanwright::build::brief::BriefText;
 use spanwright::build::entry::{
-    Entry, How, Item, Kind, Moment, Parts, PointName, Reading, SignOff, Stem, Tally, Value, What,
+    Closed, ClosedDays, Crew, CrewDay, Entry, How, Item, Joint, Kind, Moment, Parts, Permit, PointName, Pull,
+    Reading, Secure, SignOff, Stem, Tally, TieDown, Value, Weather, What, Wood, Work,
 };
 use tempfile::TempDir;
 use uuid::Uuid;
@@ -139,10 +140,56 @@ impl Teller {
         let hold = self.holds(None, "storm");
         let resume = self.says(None, What::Resume);
         let strike = self.strikes(&reading, "read from the wrong peg");
-        let told = vec![tern, landing, measure, brief, reading, moved, tally, sign, hold, resume, strike];
+        let mut told = vec![tern, landing, measure, brief, reading, moved, tally, sign, hold, resume, strike];
+        told.extend(self.tells_of_the_village(told[0].id, told[4].id));
         for kind in Kind::ALL {
             assert!(told.iter().any(|entry| entry.what.kind() == *kind), "{kind} is told");
         }
+        told
+    }
+
+    /// What the houses have together, and what came with it.
+    fn tells_of_the_village(&mut self, tern: Uuid, reading: Uuid) -> Vec<Entry> {
+        let day = |day| NaiveDate::from_ymd_opt(2031, 6, day).expect("a day");
+        let permit =
+            Permit { tree: "mangrove".to_owned(), count: 20, place: "the lagoon".to_owned(), until: day(30) };
+        let crew = Crew { name: "kin".to_owned(), size: 6, works: vec![Work::Posts, Work::Beams] };
+        let dates = ClosedDays::Dates { from: day(4), to: day(6) };
+        let worked = CrewDay {
+            crew: "kin".to_owned(),
+            work: Work::Thatching,
+            people: 4,
+            share: 0.5,
+            done: Some(32.0),
+            remark: "rain from noon".to_owned(),
+        };
+        let wood = Wood {
+            name: "mangrove".to_owned(),
+            density_kg_m3: 830.0,
+            class: "D50".to_owned(),
+            durability: 3,
+        };
+        let pull = Pull {
+            joint: Joint::Rafter,
+            cord: "coir".to_owned(),
+            newtons: 1300.0,
+            said: "133 kg".to_owned(),
+            remark: String::new(),
+        };
+        let made_fast = TieDown(BTreeMap::from([(Secure::Panels, true), (Secure::Tools, false)]));
+        let all = [
+            What::Permit(permit),
+            What::Crew(crew),
+            What::Closed(Closed { days: ClosedDays::Weekly(Weekday::Sun), cause: String::new() }),
+            What::Closed(Closed { days: dates, cause: "feast".to_owned() }),
+            What::Weather(Weather { month: 6, chance: 0.25 }),
+            What::Wood(wood),
+            What::TieDown(made_fast),
+        ];
+        let mut told: Vec<Entry> = all.into_iter().map(|what| self.says(None, what)).collect();
+        let answer = What::Answer { entry: reading, said: "the rope was wet".to_owned() };
+        let of_tern = [answer, What::CrewDay(worked), What::Pull(pull)];
+        told.extend(of_tern.into_iter().map(|what| self.says(Some(tern), what)));
         told
     }
 }

@@ -64,6 +64,24 @@ fn each_broken_rule_is_found() {
             "UPDATE tally SET to_house = (SELECT house FROM entry WHERE entry.id = tally.id)",
             "an item is given to no house of the book, or to its own",
         ),
+        (
+            "UPDATE answer SET entry = (SELECT id FROM entry WHERE kind = 'permit')",
+            "an answer answers nothing of its house",
+        ),
+        (
+            "UPDATE entry SET house = NULL WHERE kind = 'crew-day'",
+            "an entry names no house, or should name none",
+        ),
+        (
+            "UPDATE entry SET house = (SELECT id FROM house LIMIT 1) WHERE kind = 'permit'",
+            "an entry names no house, or should name none",
+        ),
+        ("DELETE FROM tie_down", "an entry's kind is unknown, or what it says is lost"),
+        (
+            "UPDATE closed SET weekday = 8 WHERE weekday IS NOT NULL",
+            "the file does not pass SQLite's own check",
+        ),
+        ("UPDATE permit SET until = '2031-06-31'", "the file does not pass SQLite's own check"),
         ("UPDATE strike SET entry = id", "a strike strikes nothing of its house, or another strike"),
         ("DELETE FROM brief", "a row names another that is not there"),
         (
