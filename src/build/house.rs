@@ -7,10 +7,10 @@ use uuid::Uuid;
 
 use super::brief;
 use super::doubt::{self, Doubt};
-use super::entry::{Entry, Item, Moment, PointName, Pull, Wood};
+use super::entry::{Entry, Item, Moment, PointName};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, items};
-use super::holds::{self, Holds};
+use super::holds::{self, Holds, Told};
 use super::next;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
@@ -134,10 +134,8 @@ pub struct House {
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
     pub bodies: Vec<Body>,
-    /// The kinds of wood the book was told.
-    pub woods: Vec<Wood>,
-    /// The cords and joints that were pulled, here or for all houses.
-    pub pulls: Vec<Pull>,
+    /// The wood and the pulls, told here or for all houses.
+    pub told: Told,
     /// When something was last written of it.
     pub last: Moment,
     /// What is next, in one sentence.
@@ -181,7 +179,8 @@ impl House {
             .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
             .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
             .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
-        worked.know_woods(&record.woods);
+        let told = Told::of(entries);
+        worked.know_woods(&told.woods);
         let earlier = record.earlier(version.id);
         let mut doubts = Vec::new();
         let mut stages: Vec<StageNow> = STAGES
@@ -204,8 +203,7 @@ impl House {
             holds: record.holds,
             doubts,
             bodies: record.bodies,
-            woods: record.woods,
-            pulls: record.pulls,
+            told,
             last: record.last.unwrap_or(started),
             next: String::new(),
         };
@@ -223,7 +221,7 @@ impl House {
     /// of the one in the brief.
     #[must_use]
     pub fn holds(&self, gust_m_s: Option<f64>) -> Holds {
-        holds::holds(&self.worked, &self.pulls, gust_m_s)
+        holds::holds(&self.worked, &self.told.pulls, gust_m_s)
     }
 
     /// A stage by its id.

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText};
-use super::entry::{Entry, Item, Moment, Parts, PointName, Pull, SignOff, What, Wood};
+use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, What};
 use super::heap::Heap;
 use super::readings::{Current, Readings};
 use super::worked::Worked;
@@ -99,8 +99,6 @@ pub(super) struct Record {
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
     pub bodies: Vec<Body>,
-    pub woods: Vec<Wood>,
-    pub pulls: Vec<Pull>,
     pub last: Option<Moment>,
 }
 
@@ -184,11 +182,6 @@ impl Record {
                 }
             }
             (What::Measure { name, parts }, None) => self.measured(name, parts),
-            (What::Wood(wood), None) => {
-                self.woods.retain(|w| w.name.to_lowercase() != wood.name.to_lowercase());
-                self.woods.push(wood.clone());
-            }
-            (What::Pull(pull), None) => self.pulls.push(pull.clone()),
             _ => {}
         }
     }

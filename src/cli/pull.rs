@@ -8,8 +8,7 @@ use super::says::Said;
 use super::scribe::Scribe;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::draft::Draft;
-use crate::build::entry::{Entry, Pull, What};
-use crate::build::holds::{PULL_CAUTION, tested, tests_told};
+use crate::build::holds::{PULL_CAUTION, Told, tested, tests_told};
 use crate::build::together::Together;
 
 /// Record a cord or a joint pulled until it broke.
@@ -34,7 +33,7 @@ impl PullArgs {
         let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let house = self.house().map(|said| book.house_named(said)).transpose()?;
-        let tests = tested(&standing(&book.entries_of(house)?));
+        let tests = tested(&Told::of(&book.entries_of(house)?).pulls);
         let lines = tests_told(&tests).iter().map(plain).collect();
         Ok(Said::kept(scribe.json, kept, json!({ "tests": tests, "caution": PULL_CAUTION }), lines))
     }
@@ -54,14 +53,4 @@ impl PullArgs {
         };
         Ok(book.keep_draft(house, &Draft::Together(pull), stamp)?)
     }
-}
-
-/// The pulls that were not struck.
-fn standing(entries: &[Entry]) -> Vec<Pull> {
-    let struck = |id| entries.iter().any(|e| matches!(&e.what, What::Strike { entry, .. } if *entry == id));
-    let pulls = entries.iter().filter_map(|e| match &e.what {
-        What::Pull(pull) if !struck(e.id) => Some(pull.clone()),
-        _ => None,
-    });
-    pulls.collect()
 }

@@ -7,12 +7,12 @@ use super::error::CliError;
 use super::fields::Fields;
 use super::says::Said;
 use super::scribe::Scribe;
-use super::{measure, told, wood};
+use super::{measure, told};
 use crate::book::{Book, Kept, Stamp};
 use crate::build::accept;
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
-use crate::build::holds;
+use crate::build::holds::{self, Told};
 use crate::build::telling;
 use crate::build::worked::Worked;
 
@@ -34,7 +34,7 @@ impl Start {
         let mut book = scribe.open_or_begin()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let mut worked = accept::worked(&self.said(&book)?)?;
-        worked.know_woods(&wood::told(&book.entries_of(None)?));
+        worked.know_woods(&Told::of(&book.entries_of(None)?).woods);
         let lines = lines(&self.name, &worked);
         Ok(Said::kept(scribe.json, kept, json(&worked), lines))
     }

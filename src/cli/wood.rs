@@ -9,7 +9,7 @@ use super::says::Said;
 use super::scribe::Scribe;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::draft::Draft;
-use crate::build::entry::{Entry, What, Wood};
+use crate::build::holds::Told;
 use crate::build::holds::wood::{From, Taken, all};
 use crate::build::together::Together;
 
@@ -49,7 +49,7 @@ impl WoodArgs {
                 Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
             }
             Does::List => {
-                let woods = all(&told(&scribe.open()?.entries_of(None)?));
+                let woods = all(&Told::of(&scribe.open()?.entries_of(None)?).woods);
                 Ok(if scribe.json { Said::Json(json!(woods)) } else { Said::Lines(lines(&woods)) })
             }
         }
@@ -67,21 +67,6 @@ impl WoodArgs {
         };
         Ok(book.keep_draft(None, &Draft::Together(wood), stamp)?)
     }
-}
-
-/// What the book was told, each name as last told; struck ones do not count.
-pub(super) fn told(entries: &[Entry]) -> Vec<Wood> {
-    let struck = |id| entries.iter().any(|e| matches!(&e.what, What::Strike { entry, .. } if *entry == id));
-    let mut told: Vec<Wood> = Vec::new();
-    for entry in entries {
-        if let What::Wood(wood) = &entry.what
-            && !struck(entry.id)
-        {
-            told.retain(|w| w.name != wood.name);
-            told.push(wood.clone());
-        }
-    }
-    told
 }
 
 fn lines(woods: &[Taken]) -> Vec<String> {

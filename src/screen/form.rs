@@ -247,7 +247,7 @@ impl Form {
     /// Says the brief anew.
     #[must_use]
     pub fn brief(house: &House, by: &str) -> Self {
-        let mut fields: Vec<FormField> = brief_fields(&house.version.said, &house.woods).collect();
+        let mut fields: Vec<FormField> = brief_fields(&house.version.said, &house.told.woods).collect();
         fields.push(FormField::new("by", "by", "who decides").with(by));
         Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
     }

@@ -376,7 +376,7 @@ impl Model {
             Page::Row(page) => page.drawn.first(),
             _ => self.house(),
         };
-        known.map_or(&[], |house| house.woods.as_slice())
+        known.map_or(&[], |house| house.told.woods.as_slice())
     }
 
     /// The house that is open.

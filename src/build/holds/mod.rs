@@ -9,6 +9,7 @@ mod pulls;
 mod raising;
 mod remedy;
 mod telling;
+mod told;
 pub mod wood;
 
 #[cfg(test)]
@@ -22,6 +23,7 @@ pub use pulls::{CAUTION as PULL_CAUTION, More, Tested, tested};
 pub use raising::{Raising, Stance};
 pub use remedy::Change;
 pub use telling::{Line, Tone, in_short, lines, tests_told};
+pub use told::Told;
 
 use super::entry::Pull;
 use super::worked::Worked;

@@ -267,7 +267,7 @@ proptest! {
                 }
                 Change::Ties { .. } | Change::Nothing { .. } => continue,
             }
-            let after = holds(&worked, &house.pulls, Some(gust));
+            let after = holds(&worked, &house.told.pulls, Some(gust));
             let Known::Strong { ratio, .. } = &after.links.iter().find(|l| l.id == link.id).unwrap().known else {
                 panic!("{link:?}")
             };

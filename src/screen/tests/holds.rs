@@ -65,8 +65,8 @@ fn a_pull_may_count_for_this_house_alone() {
     sitting.type_in("p").type_in("1400 N").press(KeyCode::Down).type_in("hibiscus");
     sitting.press(KeyCode::Down).press(KeyCode::F(2)).press(KeyCode::Enter);
     assert!(sitting.text().contains("Kept."), "{}", sitting.text());
-    let mine = sitting.model.house().unwrap().pulls.len();
-    assert_eq!(mine - sitting.told(other).pulls.len(), 3, "with the two plates pulled before");
+    let mine = sitting.model.house().unwrap().told.pulls.len();
+    assert_eq!(mine - sitting.told(other).told.pulls.len(), 3, "with the two plates pulled before");
 }
 
 #[test]
@@ -101,7 +101,7 @@ fn a_kind_of_wood_is_told_on_the_screen() {
     }
     sitting.press(KeyCode::Enter);
     assert!(sitting.text().contains("the wood can be named in a brief"), "{}", sitting.text());
-    assert_eq!(sitting.model.house().unwrap().woods[0].name, "ghost tree");
+    assert_eq!(sitting.model.house().unwrap().told.woods[0].name, "ghost tree");
 }
 
 #[test]
