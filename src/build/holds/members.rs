@@ -137,65 +137,104 @@ impl Felt {
     const fn beam(span_m: f64, load_n_m: f64, point_n: f64) -> Self {
         Self { beam: Some(Beam { span_m, load_n_m, point_n }), column: None }
     }
+
+    const fn column(height_m: f64, axial_n: f64, length_factor: f64) -> Self {
+        Self { beam: None, column: Some(Column { height_m, axial_n, length_factor }) }
+    }
+}
+
+/// A frame, and what each of its poles feels of a case.
+struct Frame<'w> {
+    worked: &'w Worked,
+    lay: Lay,
+    /// Density of the poles at their heaviest and at their lightest, kg/m³.
+    green: f64,
+    dry: f64,
+}
+
+impl Frame<'_> {
+    /// What hangs on a slope weighs most soaked, and holds down least dry.
+    fn wood(&self, case: &Case) -> f64 {
+        if case.field_pa > 0.0 { self.dry } else { self.green }
+    }
+
+    /// Down on each m² of slope, N.
+    fn fall(&self, case: &Case) -> f64 {
+        case.held(self.lay.roof_n_m2(case.thatch_kg_m2, self.wood(case))) - case.field_pa * self.lay.cos
+    }
+
+    fn rafter(&self, case: &Case, d_m: f64) -> Felt {
+        let lay = &self.lay;
+        let weight = case.thatch_kg_m2 * GRAVITY_M_S2 * lay.spacing_m + pole_n_m(d_m, self.wood(case));
+        let across = case.held(weight * lay.cos) - case.edge_pa * lay.spacing_m;
+        Felt::beam(lay.leg_m, across.abs(), case.person_n * lay.cos)
+    }
+
+    /// Down on each metre of the ridge, N; it is not tied against lift.
+    fn on_ridge(&self, case: &Case, d_m: f64) -> f64 {
+        (self.fall(case) * self.lay.leg_m + pole_n_m(d_m, self.wood(case))).max(0.0)
+    }
+
+    fn ridge(&self, case: &Case, d_m: f64) -> Felt {
+        // An overhang of a metre bends a pole as a span of two does.
+        let span_m = self.lay.gap_m.max(2.0 * self.worked.brief.frame.gable_m);
+        Felt::beam(span_m, self.on_ridge(case, d_m), case.person_n)
+    }
+
+    fn on_king(&self, case: &Case) -> f64 {
+        self.on_ridge(case, self.worked.brief.frame.ridge_d_m) * self.lay.bay_m + case.person_n
+    }
+
+    /// Up or down on each metre of a plate, N.
+    fn on_plate(&self, case: &Case, d_m: f64) -> f64 {
+        let tied_m = self.lay.slope_m - self.lay.leg_m / 2.0;
+        (self.fall(case) * tied_m).abs() + pole_n_m(d_m, self.wood(case))
+    }
+
+    fn tie_beam(&self, case: &Case, d_m: f64) -> Felt {
+        Felt::beam(self.worked.brief.width_m, pole_n_m(d_m, self.green), self.on_king(case))
+    }
+
+    fn post(&self, case: &Case) -> Felt {
+        let brief = &self.worked.brief;
+        let beam_n = pole_n_m(brief.frame.beam_d_m, self.green) * brief.width_m / 2.0;
+        let plate_n = self.on_plate(case, brief.frame.beam_d_m) * self.lay.bay_m;
+        let height_m = brief.posts.height_m;
+        // A cantilever is half of a beam twice as long under twice the load.
+        let pushed = Beam { span_m: 2.0 * height_m, load_n_m: 0.0, point_n: 2.0 * case.push_n };
+        Felt {
+            beam: (case.push_n > 0.0).then_some(pushed),
+            ..Felt::column(height_m, self.on_king(case) + plate_n + beam_n, 2.0)
+        }
+    }
 }
 
 /// Every member with the worst that is asked of it.
 #[must_use]
 pub fn members(worked: &Worked, net: &Net, gust_m_s: Option<f64>) -> Vec<MemberNow> {
-    let (lay, frame, brief) = (Lay::of(worked), &worked.brief.frame, &worked.brief);
+    let (sizes, posts) = (&worked.brief.frame, &worked.brief.posts);
     let cases = cases(worked, net, gust_m_s);
-    let green = worked.green_kg_m3.max(worked.wood.soaked_kg_m3());
-    let dry = worked.wood.density_kg_m3;
-    // What hangs on the slope weighs most soaked, and holds down least dry.
-    let wood = |c: &Case| if c.field_pa > 0.0 { dry } else { green };
-    let fall = |c: &Case| c.held(lay.roof_n_m2(c.thatch_kg_m2, wood(c))) - c.field_pa * lay.cos;
+    let frame = Frame {
+        worked,
+        lay: Lay::of(worked),
+        green: worked.green_kg_m3.max(worked.wood.soaked_kg_m3()),
+        dry: worked.wood.density_kg_m3,
+    };
+    let rise_m = worked.roof.rise_m;
     let timber = worked.wood.timber();
     let find =
         |name, field, d_m, felt: &dyn Fn(&Case, f64) -> Felt| worst(name, field, d_m, timber, &cases, felt);
-    let rafter = |c: &Case, d: f64| {
-        let across = c.thatch_kg_m2 * GRAVITY_M_S2 * lay.spacing_m + pole_n_m(d, wood(c));
-        let net_n_m = c.held(across * lay.cos) - c.edge_pa * lay.spacing_m;
-        Felt::beam(lay.leg_m, net_n_m.abs(), c.person_n * lay.cos)
-    };
-    let on_ridge = |c: &Case, d: f64| (fall(c) * lay.leg_m + pole_n_m(d, wood(c))).max(0.0);
-    // An overhang of a metre bends a pole as a span of two does.
-    let ridge_span_m = lay.gap_m.max(2.0 * frame.gable_m);
-    let on_king = |c: &Case| on_ridge(c, frame.ridge_d_m) * lay.bay_m + c.person_n;
-    let on_plate = |c: &Case, d: f64| {
-        let tied_m = lay.slope_m - lay.leg_m / 2.0;
-        (fall(c) * tied_m).abs() + pole_n_m(d, wood(c))
-    };
-    let on_post = |c: &Case| {
-        let beam = pole_n_m(frame.beam_d_m, green) * brief.width_m / 2.0;
-        (on_king(c) + on_plate(c, frame.beam_d_m) * lay.bay_m + beam).max(0.0)
-    };
-    let height_m = brief.posts.height_m;
-    [
-        find("rafter", "rafter_d", frame.rafter_d_m, &rafter),
-        find("ridge", "ridge_d", frame.ridge_d_m, &|c, d| {
-            Felt::beam(ridge_span_m, on_ridge(c, d), c.person_n)
+    let all = [
+        find("rafter", "rafter_d", sizes.rafter_d_m, &|c, d| frame.rafter(c, d)),
+        find("ridge", "ridge_d", sizes.ridge_d_m, &|c, d| frame.ridge(c, d)),
+        find("king post", "ridge_d", sizes.ridge_d_m, &|c, _| Felt::column(rise_m, frame.on_king(c), 1.0)),
+        find("tie beam", "beam_d", sizes.beam_d_m, &|c, d| frame.tie_beam(c, d)),
+        find("plate", "beam_d", sizes.beam_d_m, &|c, d| {
+            Felt::beam(frame.lay.gap_m, frame.on_plate(c, d), c.person_n)
         }),
-        find("king post", "ridge_d", frame.ridge_d_m, &|c, _| Felt {
-            beam: None,
-            column: Some(Column { height_m: worked.roof.rise_m, axial_n: on_king(c), length_factor: 1.0 }),
-        }),
-        find("tie beam", "beam_d", frame.beam_d_m, &|c, d| {
-            Felt::beam(brief.width_m, pole_n_m(d, green), on_king(c))
-        }),
-        find("plate", "beam_d", frame.beam_d_m, &|c, d| Felt::beam(lay.gap_m, on_plate(c, d), c.person_n)),
-        find("post", "post_d", brief.posts.d_m, &|c, _| Felt {
-            // A cantilever is half of a beam twice as long under twice the load.
-            beam: (c.push_n > 0.0).then_some(Beam {
-                span_m: 2.0 * height_m,
-                load_n_m: 0.0,
-                point_n: 2.0 * c.push_n,
-            }),
-            column: Some(Column { height_m, axial_n: on_post(c), length_factor: 2.0 }),
-        }),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+        find("post", "post_d", posts.d_m, &|c, _| frame.post(c)),
+    ];
+    all.into_iter().flatten().collect()
 }
 
 /// The worst of the cases; none only where numbers leave the range of doubles.

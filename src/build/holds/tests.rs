@@ -169,6 +169,25 @@ fn a_rafter_under_soaked_thatch_and_a_person_agrees_with_the_hand() {
     assert!(warned.iter().any(|w| w.field == "rafter_d" && w.why.contains("90 mm")), "{warned:?}");
 }
 
+/// Source: by hand, D24. Soaked slope 20·9.80665 + 61.6/0.5105 = 316.8 N/m²;
+/// ridge 316.8·3.695 + π/4·0.12²·1250·9.80665 = 1,309 N/m; king post 1,309·1.742 +
+/// 980.7 = 3,262 N in the middle of a beam of 246.5 N/m over 5.226 m: M = 5,103 N
+/// m, 12.69 MPa, 0.982 of 12.92.
+///
+/// In 30 m/s q = 562.5 Pa pushes 562.5·1.4·8.168·3.213 = 20,667 N on 10 posts: 2,067
+/// N on each, 4,340 N m at the ground, 7.58 MPa, 0.456 of 24·0.9/1.3. Upright 10,600
+/// N under soaked thatch and the gust pressing 1.3·562.5 Pa; buckling 4.2 m of 0.18 m,
+/// k_c 0.3857, 14.54 MPa: 0.074. Together 0.530.
+#[test]
+fn a_tie_beam_and_a_pushed_post_agree_with_the_hand() {
+    let house = Trial::new("Tern house").house();
+    let ratio = |gust: Option<f64>, name: &str| {
+        house.holds(gust).members.iter().find(|m| m.name == name).unwrap().ratio
+    };
+    assert!((ratio(None, "tie beam") - 0.981_943).abs() < 1e-5, "{}", ratio(None, "tie beam"));
+    assert!((ratio(Some(30.0), "post") - 0.530_492).abs() < 1e-5, "{}", ratio(Some(30.0), "post"));
+}
+
 #[test]
 fn a_wood_that_is_named_carries_what_it_can() {
     let house = Trial::new("Tern house").say("wood", "Mangrove").house();
