@@ -10,6 +10,7 @@ use super::doubt::{self, Doubt};
 use super::entry::{Entry, Item, Moment, PointName};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, items};
+use super::holds::{self, Holds, Told};
 use super::next;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
@@ -138,6 +139,8 @@ pub struct House {
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
     pub bodies: Vec<Body>,
+    /// The wood and the pulls, told here or for all houses.
+    pub told: Told,
     /// When something was last written of it.
     pub last: Moment,
     /// What is next, in one sentence.
@@ -177,10 +180,12 @@ impl House {
             .and_then(|v| record.versions.get(v))
             .cloned()
             .ok_or_else(|| FoldError::NoBrief(name.clone()))?;
-        let worked = brief::understand(&version.said)
+        let mut worked = brief::understand(&version.said)
             .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
             .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
             .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
+        let told = Told::of(entries);
+        worked.know_woods(&told.woods);
         let earlier = record.earlier(version.id);
         let mut doubts = Vec::new();
         let mut stages: Vec<StageNow> = STAGES
@@ -203,6 +208,7 @@ impl House {
             holds: record.holds,
             doubts,
             bodies: record.bodies,
+            told,
             last: record.last.unwrap_or(started),
             next: String::new(),
         };
@@ -214,6 +220,13 @@ impl House {
     #[must_use]
     pub fn held(&self) -> Option<&Held> {
         self.holds.iter().rev().find(|h| h.to.is_none())
+    }
+
+    /// What holds, what lifts, what gives first; a gust, m/s, takes the place
+    /// of the one in the brief.
+    #[must_use]
+    pub fn holds(&self, gust_m_s: Option<f64>) -> Holds {
+        holds::holds(&self.worked, &self.told.pulls, gust_m_s)
     }
 
     /// A stage by its id.

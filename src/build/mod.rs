@@ -15,6 +15,7 @@ pub mod figure;
 pub mod findings;
 pub mod glance;
 pub mod heap;
+pub mod holds;
 pub mod house;
 pub mod next;
 pub mod readings;

@@ -11,6 +11,7 @@ mod demo;
 mod error;
 mod fields;
 mod hold;
+mod holds;
 mod house;
 mod house_json;
 mod houses;
@@ -18,6 +19,7 @@ mod keep_copy;
 mod log;
 mod measure;
 mod moved;
+mod pull;
 mod read;
 mod reckon;
 mod resume;
@@ -30,6 +32,7 @@ mod strike;
 mod tally;
 mod told;
 mod verify;
+mod wood;
 
 use std::process::ExitCode;
 

@@ -4,5 +4,6 @@
 pub mod daybook;
 pub mod forms;
 pub mod help;
+pub mod holds;
 pub mod house;
 pub mod row;

@@ -3,6 +3,7 @@
 
 mod acts;
 mod ahead;
+mod holds;
 mod pages;
 
 use std::fmt::Write as _;
