@@ -58,18 +58,17 @@ impl Merged {
                 entries(self.shared, "is", "are")
             )
         }];
+        lines.extend(self.cautions(names));
         for (house, kinds) in &self.new {
             let house = house.as_ref().map_or_else(|| "all houses".to_owned(), called);
             let kinds: Vec<String> = kinds.iter().map(|(kind, count)| format!("{kind} {count}")).collect();
             lines.push(format!("{house}: {}", kinds.join(", ")));
         }
-        lines.extend(self.cautions(names));
         lines
     }
 
     /// What should be known of books that were one in part only.
-    #[must_use]
-    pub fn cautions(&self, names: &HashMap<Uuid, String>) -> Vec<String> {
+    fn cautions(&self, names: &HashMap<Uuid, String>) -> Vec<String> {
         let called = |house: &Uuid| names.get(house).cloned().unwrap_or_else(|| house.to_string());
         let mut lines: Vec<String> = self
             .renamed

@@ -1,5 +1,7 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
+mod taking_in;
+
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use tui_input::{Input, InputRequest};
 use uuid::Uuid;
@@ -67,6 +69,13 @@ pub enum FormKind {
     Start,
     /// Looking for words in the day book.
     Find,
+    /// Taking in another book.
+    TakeIn,
+    /// What was taken in; nothing is typed.
+    TakenIn {
+        /// In words.
+        lines: Vec<String>,
+    },
 }
 
 /// A field of a form.
@@ -276,7 +285,9 @@ impl Form {
             FormKind::Start => format!("the start of {}", text("name")),
             FormKind::Resume => "the resuming".to_owned(),
             FormKind::Brief => "the brief as said last".to_owned(),
-            FormKind::Strike { .. } | FormKind::Find => self.title.clone(),
+            FormKind::Strike { .. } | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => {
+                self.title.clone()
+            }
         }
     }
 
@@ -392,7 +403,7 @@ impl Form {
                 }
                 Draft::Start { name: self.text("name").to_owned(), said }
             }
-            FormKind::Find => return Ok(None),
+            FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => return Ok(None),
         }))
     }
 

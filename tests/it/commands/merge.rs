@@ -50,7 +50,7 @@ fn what_must_be_known_is_told_beside_it() {
         lines.contains(&"The other book's house of a name that was taken is called Reef house (2) here."),
         "{told}"
     );
-    assert_eq!(lines[4], "Tern house: 15 panels more gone than came; count the heap, and tally it.");
+    assert_eq!(lines[2], "Tern house: 15 panels more gone than came; count the heap, and tally it.");
 
     let house = json(&desk, &["house", "Reef house (2)"]);
     assert_eq!(house["name"], "Reef house (2)");
