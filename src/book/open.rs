@@ -32,6 +32,10 @@ const APPLICATION_ID: i32 = 0x7370_616e;
 /// Source: SQLite, "Database File Format", section 1.3.
 const SQLITE: &[u8; 16] = b"SQLite format 3\0";
 
+/// How many statements are kept prepared: more than there are kinds of entries
+/// to read and to write, so that none is prepared anew entry after entry.
+const STATEMENTS: usize = 100;
+
 /// What to do where there is no book yet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Opening {
@@ -266,6 +270,7 @@ pub(super) fn is_empty_or_book(conn: &Connection, path: &Path) -> Result<bool, B
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true).map_err(told)?;
     // Else SQLite would plan a query anew each time another house is asked for.
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true).map_err(told)?;
+    conn.set_prepared_statement_cache_capacity(STATEMENTS);
     conn.busy_timeout(Duration::from_secs(5)).map_err(told)?;
     let number = |pragma: &str| conn.query_row(pragma, [], |row| row.get::<_, i64>(0)).map_err(not_ours);
     if number("PRAGMA page_count")? == 0 {
