@@ -12,6 +12,7 @@
 
 use std::fs::{self, DirBuilder, File, OpenOptions};
 use std::io::{self, Read};
+use std::os::unix::ffi::OsStrExt;
 use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -106,6 +107,22 @@ pub(super) fn connect(path: &Path) -> rusqlite::Result<Connection> {
 #[expect(clippy::disallowed_methods, reason = "the one place where a file of SQLite's is only read")]
 pub(super) fn connect_to_read(path: &Path) -> rusqlite::Result<Connection> {
     Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX)
+}
+
+/// Opens a file that nobody can write to, as it lies there: without the memory
+/// that programs share, which is a file beside it.
+#[expect(clippy::disallowed_methods, reason = "the one place where a file that cannot change is read")]
+pub(super) fn connect_to_unchanging(path: &Path) -> rusqlite::Result<Connection> {
+    let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(byte);
+    let name: String = path
+        .as_os_str()
+        .as_bytes()
+        .iter()
+        .map(|byte| if plain(byte) { char::from(*byte).to_string() } else { format!("%{byte:02X}") })
+        .collect();
+    let flags =
+        OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX | OpenFlags::SQLITE_OPEN_URI;
+    Connection::open_with_flags(format!("file:{name}?immutable=1"), flags)
 }
 
 /// Makes an empty file that only its owner may read and write.

@@ -7,7 +7,7 @@ use rusqlite::config::DbConfig;
 
 use super::error::{BookError, first_fault};
 use super::migrate;
-use super::open::{self, Opening};
+use super::open::{self, Opening, beside};
 use super::write::inode;
 
 /// Another book, as it is at one moment.
@@ -30,10 +30,21 @@ impl Other {
             return Err(BookError::Itself { path: shown() });
         }
         open::look_at(&path)?;
-        let conn = open::connect_to_read(&path).map_err(|_| BookError::Denied { path: shown() })?;
-        let told = |e| BookError::sqlite(&conn, &path, e);
+        match Self::of(open::connect_to_read(&path), &path) {
+            // In a folder that may only be read, a book that was closed well is all in its file.
+            Err(BookError::ReadOnly { .. } | BookError::Denied { .. }) if !beside(&path, "-wal").exists() => {
+                Self::of(open::connect_to_unchanging(&path), &path)
+            }
+            opened => opened,
+        }
+    }
+
+    fn of(opened: rusqlite::Result<Connection>, path: &Path) -> Result<Self, BookError> {
+        let shown = || path.display().to_string();
+        let conn = opened.map_err(|_| BookError::Denied { path: shown() })?;
+        let told = |e| BookError::sqlite(&conn, path, e);
         conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true).map_err(told)?;
-        if open::is_empty_or_book(&conn, &path)? {
+        if open::is_empty_or_book(&conn, path)? {
             return Err(BookError::Missing { path: shown() });
         }
         conn.execute_batch("BEGIN").map_err(told)?;
@@ -41,10 +52,10 @@ impl Other {
             return Err(BookError::Damaged { path: shown(), finding });
         }
         if migrate::version(&conn).map_err(told)? < migrate::LATEST {
-            let conn = migrate::in_memory(&conn, &path)?;
-            return Ok(Self { conn, path });
+            let conn = migrate::in_memory(&conn, path)?;
+            return Ok(Self { conn, path: path.to_owned() });
         }
-        Ok(Self { conn, path })
+        Ok(Self { conn, path: path.to_owned() })
     }
 
     /// What a failure to read it means.

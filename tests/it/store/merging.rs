@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::os::unix::fs::symlink;
+use std::os::unix::fs::{PermissionsExt, symlink};
 use std::path::Path;
 
 use spanwright::book::{Book, BookError, Filter, Merged};
 use spanwright::build::entry::{Entry, Kind, What};
 use uuid::Uuid;
 
+use super::another::Another;
 use super::told::{Shelf, Teller, shell};
 
 /// Two copies of a book in which all kinds of entries stand, each on a shelf
@@ -261,6 +262,24 @@ fn of_two_strikes_of_an_entry_the_one_written_first_stands_in_both_books() {
     let third = teller.strikes(peg, "once more");
     let kept = one.book().keep(&[third]);
     assert!(matches!(kept, Err(BookError::Refused { .. })), "one book strikes an entry once: {kept:?}");
+}
+
+#[test]
+fn a_book_on_a_stick_that_may_only_be_read_is_taken_in() {
+    let (_, other, told) = copies();
+    let one = Shelf::new();
+    let set = |path: &Path, mode| fs::set_permissions(path, fs::Permissions::from_mode(mode)).expect("set");
+    let odd = other.folder().join("köy 100%?#.spanwright");
+    fs::rename(other.path(), &odd).expect("another name");
+    symlink(&odd, other.path()).expect("a link");
+    drop(fs::remove_file(other.folder().join("village.spanwright.lock")));
+    set(&odd, 0o444);
+    set(other.folder(), 0o555);
+    set(one.folder(), 0o777);
+    Another::without_rights(&one).merges(&other).ended();
+    assert_eq!(fs::read_dir(other.folder()).expect("read").count(), 2, "nothing is left beside it");
+    set(other.folder(), 0o755);
+    assert_eq!(all(&one.book()).len(), told.len());
 }
 
 #[test]
