@@ -8,9 +8,10 @@
 //! outcome of the last fold until an entry is added to the house.
 //!
 //! A book is opened in one place ([`Book::open`]), added to in one way (one
-//! transaction that takes the write lock at once, [`Book::keep`] and
-//! [`Book::decide`]), and asked by index. Kept means committed and synced to
-//! the disk. Times are kept to the microsecond and offsets to the minute.
+//! transaction that takes the write lock at once, [`Book::keep`],
+//! [`Book::decide`] and [`Book::merge`]), and asked by index. Kept means
+//! committed and synced to the disk. Times are kept to the microsecond and
+//! offsets to the minute.
 
 mod ask;
 mod copy;

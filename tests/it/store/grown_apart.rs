@@ -224,7 +224,7 @@ fn village() -> Copy {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig::with_cases(16))]
     #[test]
     fn two_books_that_grew_apart_tell_the_same_whichever_takes_in_the_other(
         mine in vec((deed(), 0..60_i64), 0..20),
@@ -308,6 +308,25 @@ fn a_brief_of_which_each_book_struck_another_version_goes_on_in_doubt() {
     one.keep(Some(tern), &change("6sp"), 4).expect("a brief can be said anew");
     let house = House::of(tern, &one.book.entries_of(Some(tern)).expect("told")).expect("a house");
     assert!(house.doubts.iter().all(|doubt| doubt.what != "brief"));
+}
+
+#[test]
+fn a_doubt_tells_the_reason_of_the_strike_that_was_written_first() {
+    let mut start = village();
+    let tern = start.houses()[0];
+    start.does(&Deed::Read(0, "ab", 697), 1);
+    let reading = start.book.log(&Filter::default()).expect("read")[0].entry.id;
+    start.does(&Deed::Sign(0, "set-out"), 2);
+    let (mut one, mut other) = (Copy::of(&start.book), Copy::of(&start.book));
+    let strike = |why: &str| Draft::Strike { entry: reading, why: why.to_owned() };
+    one.keep(None, &strike("the rope was wet"), 6).expect("struck");
+    other.keep(None, &strike("read from the wrong peg"), 4).expect("struck");
+    let (both, turned) = (one.with(&other), other.with(&one));
+    for copy in [&both, &turned] {
+        let house = House::of(tern, &copy.book.entries_of(Some(tern)).expect("told")).expect("a house");
+        let doubts: Vec<_> = house.doubts.iter().map(|doubt| (doubt.cause.as_str(), doubt.since)).collect();
+        assert_eq!(doubts, [("a reading was struck: read from the wrong peg", moment(4))]);
+    }
 }
 
 #[test]
