@@ -154,7 +154,7 @@ pub enum FoldError {
     #[error("house {0}: nothing in the book starts it; run verify")]
     NotStarted(Uuid),
     /// No brief of it stands.
-    #[error("house \"{0}\": no brief of it stands; run verify")]
+    #[error("house \"{0}\": no brief of it is in the book; run verify")]
     NoBrief(String),
     /// Its brief cannot be understood.
     #[error("house \"{name}\": its brief cannot be worked with: {why}")]
@@ -174,12 +174,7 @@ impl House {
     pub fn of(id: Uuid, entries: &[Entry]) -> Result<Self, FoldError> {
         let record = Record::of(id, entries);
         let (name, started) = record.name.clone().ok_or(FoldError::NotStarted(id))?;
-        let version = record
-            .standing
-            .last()
-            .and_then(|v| record.versions.get(v))
-            .cloned()
-            .ok_or_else(|| FoldError::NoBrief(name.clone()))?;
+        let version = record.in_force().cloned().ok_or_else(|| FoldError::NoBrief(name.clone()))?;
         let mut worked = brief::understand(&version.said)
             .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
             .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
@@ -187,7 +182,7 @@ impl House {
         let told = Told::of(entries);
         worked.know_woods(&told.woods);
         let earlier = record.earlier(version.id);
-        let mut doubts = Vec::new();
+        let mut doubts = doubt::of_two_books(&record, &version);
         let mut stages: Vec<StageNow> = STAGES
             .iter()
             .zip(items(&worked, &record.heaps))
@@ -255,6 +250,12 @@ impl House {
     #[must_use]
     pub fn is_handed_over(&self) -> bool {
         self.stages.iter().all(|s| s.signed.is_some())
+    }
+
+    /// The items of which more is gone than came, and how much more: two books
+    /// that were merged may each have used the same heap.
+    pub fn lacking(&self) -> impl Iterator<Item = (Item, f64)> {
+        self.heaps.iter().filter(|(_, heap)| heap.is_overdrawn()).map(|(item, heap)| (*item, -heap.on_hand))
     }
 
     /// Everybody whose spans may be called out, the house's own measure first.

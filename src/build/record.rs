@@ -85,6 +85,21 @@ pub struct Gone {
     pub cause: String,
 }
 
+/// The strike of each entry that is struck, and why. Two books that were
+/// merged may each have struck it: the strike that was written first stands.
+fn strikes(entries: &[Entry]) -> BTreeMap<Uuid, (&Entry, &str)> {
+    let mut strikes: BTreeMap<Uuid, (&Entry, &str)> = BTreeMap::new();
+    for strike in entries {
+        if let What::Strike { entry, why } = &strike.what {
+            let first = strikes.entry(*entry).or_insert((strike, why));
+            if strike.id < first.0.id {
+                *first = (strike, why);
+            }
+        }
+    }
+    strikes
+}
+
 /// A house's entries, sorted out.
 #[derive(Debug, Default)]
 pub(super) struct Record {
@@ -98,6 +113,8 @@ pub(super) struct Record {
     pub readings: Readings,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
+    /// Since when more of a heap is gone than came.
+    pub lacking_since: BTreeMap<Item, Moment>,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
     pub bodies: Vec<Body>,
@@ -107,16 +124,18 @@ pub(super) struct Record {
 }
 
 impl Record {
+    /// The version in force. Where every one was struck, by two books that
+    /// were merged, the last one said goes on: a house without a brief could
+    /// not even be given a new one.
+    pub(super) fn in_force(&self) -> Option<&Version> {
+        let standing = self.standing.last().and_then(|id| self.versions.get(id));
+        standing.or_else(|| self.versions.values().max_by_key(|v| (v.happened, v.id)))
+    }
+
     /// Walks the entries, which are in order.
     pub(super) fn of(house: Uuid, entries: &[Entry]) -> Self {
         let mut record = Self::default();
-        let strikes: BTreeMap<Uuid, (&Entry, &str)> = entries
-            .iter()
-            .filter_map(|e| match &e.what {
-                What::Strike { entry, why } => Some((*entry, (e, why.as_str()))),
-                _ => None,
-            })
-            .collect();
+        let strikes = strikes(entries);
         for entry in entries {
             record.take(house, entry, strikes.get(&entry.id).copied());
         }
@@ -164,6 +183,11 @@ impl Record {
             (What::Tally(tally), None) => {
                 let heap = self.heaps.entry(tally.item).or_default();
                 *heap = heap.after(tally, house);
+                if heap.is_overdrawn() {
+                    self.lacking_since.entry(tally.item).or_insert(entry.happened);
+                } else {
+                    self.lacking_since.remove(&tally.item);
+                }
             }
             (What::Sign(sign), None) => {
                 let signed = Signed {

@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, demo, hold, holds, house, houses, keep_copy, log, measure, moved, pull, read, reckon, resume,
-    sign, start, strike, tally, verify, wood,
+    brief, demo, hold, holds, house, houses, keep_copy, log, measure, merge, moved, pull, read, reckon,
+    resume, sign, start, strike, tally, verify, wood,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -97,6 +97,8 @@ pub(super) enum Command {
     Reckon(reckon::Reckon),
     /// Copy the book to a new file, safely, also while it is in use
     KeepCopy(keep_copy::KeepCopy),
+    /// Take in the entries of another book that this one does not have
+    Merge(merge::Merge),
     /// Check the file and every rule the book must obey
     Verify(verify::Verify),
 }
@@ -123,6 +125,7 @@ impl Command {
             Self::Measure(c) => c.run(scribe),
             Self::Reckon(c) => c.run(scribe.json),
             Self::KeepCopy(c) => c.run(scribe),
+            Self::Merge(c) => c.run(scribe),
             Self::Verify(c) => c.run(scribe),
         }
     }

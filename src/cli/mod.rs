@@ -18,6 +18,7 @@ mod houses;
 mod keep_copy;
 mod log;
 mod measure;
+mod merge;
 mod moved;
 mod pull;
 mod read;

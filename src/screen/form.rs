@@ -1,6 +1,7 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
 mod holding;
+mod taking_in;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use tui_input::{Input, InputRequest};
@@ -76,6 +77,13 @@ pub enum FormKind {
     Gust,
     /// Looking for words in the day book.
     Find,
+    /// Taking in another book.
+    TakeIn,
+    /// What was taken in; nothing is typed.
+    TakenIn {
+        /// In words.
+        lines: Vec<String>,
+    },
 }
 
 /// A field of a form.
@@ -287,7 +295,11 @@ impl Form {
             FormKind::Brief => "the brief as said last".to_owned(),
             FormKind::Pull => format!("the pull of {} at {}", text("joint"), text("value")),
             FormKind::Wood => format!("the wood {}", text("name")),
-            FormKind::Strike { .. } | FormKind::Gust | FormKind::Find => self.title.clone(),
+            FormKind::Strike { .. }
+            | FormKind::Gust
+            | FormKind::Find
+            | FormKind::TakeIn
+            | FormKind::TakenIn { .. } => self.title.clone(),
         }
     }
 
@@ -405,7 +417,7 @@ impl Form {
             }
             FormKind::Pull => self.pulled()?,
             FormKind::Wood => self.wood_told(),
-            FormKind::Gust | FormKind::Find => return Ok(None),
+            FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => return Ok(None),
         }))
     }
 

@@ -76,6 +76,8 @@ pub enum Act {
     Strike,
     /// Strike what was kept last.
     StrikeLast,
+    /// Take in another book.
+    TakeIn,
     /// Look for words.
     Find,
     /// Only what the chosen entry's person wrote, or everybody's.
@@ -159,6 +161,7 @@ pub const TABLE: &[Binding] = &[
     key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
     key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new house"),
     key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold all"),
+    key(&[Row], KeyCode::Char('M'), "M", Act::TakeIn, "take in another book", ""),
     key(&[House], KeyCode::Up, "Up", Act::Back, "the line above", ""),
     key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
     key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", "stage"),

@@ -331,6 +331,7 @@ impl Model {
         }
         match &self.form {
             Some(form) if form.is_long() => return Place::Brief,
+            Some(form) if form.only_tells() => return Place::Help,
             Some(_) => return Place::Form,
             None => {}
         }

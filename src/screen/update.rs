@@ -66,6 +66,7 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
             forms::refused(model, refused);
             vec![]
         }
+        Msg::TakenIn(lines) => forms::taken_in(model, lines),
         Msg::Failed(why) => {
             model.tell(why, Meaning::Out);
             vec![]

@@ -1,6 +1,8 @@
 //! What keys do in a form, and what becomes of it when the book has answered.
 
-use super::super::form::FormKind;
+use std::path::PathBuf;
+
+use super::super::form::{Form, FormKind};
 use super::super::keys::Act;
 use super::super::look::Meaning;
 use super::super::model::{Model, Page};
@@ -51,6 +53,9 @@ fn entered(model: &mut Model) -> Vec<Effect> {
     if form.kind == FormKind::Gust {
         return gust(model);
     }
+    if form.kind == FormKind::TakeIn {
+        return take_in(model);
+    }
     let (house, by, at) = (form.about(), form.by(), model.now);
     let houses = match &model.page {
         Page::House(page) => page.houses.as_slice(),
@@ -95,6 +100,23 @@ fn gust(model: &mut Model) -> Vec<Effect> {
     vec![]
 }
 
+fn take_in(model: &mut Model) -> Vec<Effect> {
+    let Some(form) = &mut model.form else { return vec![] };
+    let other = PathBuf::from(form.text("other").trim());
+    if other.as_os_str().is_empty() {
+        form.refuse(vec![Refused { field: "other", why: "name the other book's file".to_owned() }]);
+        return vec![];
+    }
+    form.keeping = true;
+    vec![Effect::TakeIn { other }]
+}
+
+/// The book has taken in another.
+pub fn taken_in(model: &mut Model, lines: Vec<String>) -> Vec<Effect> {
+    model.form = Some(Form::taken_in(lines));
+    vec![model.reload()]
+}
+
 /// The book kept it.
 pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
     let Some(form) = model.form.take() else { return vec![model.reload()] };
@@ -132,7 +154,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
         FormKind::Pull => model.tell("Kept. What it proves stands below.", Meaning::True),
         FormKind::Wood => model.tell("Kept: the wood can be named in a brief.", Meaning::True),
-        FormKind::Gust | FormKind::Find => {}
+        FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => {}
     }
     vec![model.reload(), Effect::Remember(model.left())]
 }

@@ -27,6 +27,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             model.form = Some(if held { Form::resume(None, &model.by) } else { Form::hold(None, &model.by) });
             return vec![];
         }
+        Act::TakeIn => {
+            model.form = Some(Form::take_in());
+            return vec![];
+        }
         Act::DayBook => {
             model.page = Page::DayBook(DayBookPage::default());
             let remember = Effect::Remember(model.left());

@@ -28,13 +28,20 @@ const NAMES: u16 = 20;
 /// How many lines a form's panel takes.
 #[must_use]
 pub fn height(form: &Form, model: &Model, cells: u16) -> u16 {
-    let words = match form.kind {
+    let words = match &form.kind {
         FormKind::Reading { .. } => 4,
         FormKind::Pull => 2 + wrap(PULL_CAUTION, usize::from(cells.saturating_sub(2))).len(),
+        FormKind::TakenIn { lines } => in_lines(lines, cells.saturating_sub(2)).len() + 2,
         _ => 3,
     };
     let lines = form.fields.len() + words;
     (lines + notice(model, cells.saturating_sub(2)).len().saturating_sub(1)) as u16
+}
+
+/// What was taken in, as it is shown.
+fn in_lines(lines: &[String], cells: u16) -> Vec<(String, Meaning)> {
+    let wrapped = lines.iter().flat_map(|line| wrap(&telling::shown(line), usize::from(cells)));
+    wrapped.map(|line| (line, Meaning::Plain)).collect()
 }
 
 /// The lines of the notice, where there is one.
@@ -60,7 +67,10 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
         width: area.width.saturating_sub(2),
         height: area.bottom().saturating_sub(fields.bottom()),
     };
-    let mut words = words(form, model, usize::from(under.width));
+    let mut words = match &form.kind {
+        FormKind::TakenIn { lines } => in_lines(lines, under.width),
+        _ => words(form, model, usize::from(under.width)),
+    };
     // What is told of what was kept, or was not, is never put out by the rest.
     words.truncate(usize::from(under.height).saturating_sub(notice.len()));
     words.extend(notice);
@@ -73,7 +83,8 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
 /// understood, else what the field is for.
 fn words(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     if form.keeping {
-        return vec![("Keeping it …".to_owned(), Meaning::Plain)];
+        let what = if form.kind == FormKind::TakeIn { "Taking it in …" } else { "Keeping it …" };
+        return vec![(what.to_owned(), Meaning::Plain)];
     }
     if !form.refused.is_empty() {
         return form.refused.iter().map(|r| (said(r), Meaning::Out)).collect();

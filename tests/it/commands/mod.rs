@@ -9,6 +9,7 @@ mod houses;
 mod keep_copy;
 mod log;
 mod measure;
+mod merge;
 mod moved;
 mod read;
 mod reckon;
