@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
-use super::brief;
 use super::doubt::{self, Doubt};
 use super::entry::{Entry, Item, Moment, PointName};
 use super::findings::Findings;
@@ -13,6 +12,7 @@ use super::heap::{Heap, ItemNow, items};
 use super::next;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
+use super::roofing::Laying;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::verdict::{Verdict, judge};
 use super::worked::Worked;
@@ -127,6 +127,8 @@ pub struct House {
     pub readings: Readings,
     /// The heaps.
     pub heaps: BTreeMap<Item, Heap>,
+    /// The days of the thatchers and the weavers.
+    pub laying: Laying,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
     /// What can no longer be trusted.
@@ -172,10 +174,9 @@ impl House {
             .and_then(|v| record.versions.get(v))
             .cloned()
             .ok_or_else(|| FoldError::NoBrief(name.clone()))?;
-        let worked = brief::understand(&version.said)
-            .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
-            .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
-            .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
+        let worked = record
+            .worked(&version)
+            .map_err(|why| FoldError::Brief { name: name.clone(), why: why.to_string() })?;
         let earlier = record.earlier(version.id);
         let mut doubts = Vec::new();
         let mut stages: Vec<StageNow> = STAGES
@@ -195,6 +196,7 @@ impl House {
             stages,
             readings: record.readings,
             heaps: record.heaps,
+            laying: record.laying,
             holds: record.holds,
             doubts,
             bodies: record.bodies,

@@ -6,6 +6,7 @@
 //! written next is decided in [`accept`].
 
 pub mod accept;
+pub mod bands;
 pub mod brief;
 pub mod doubt;
 pub mod draft;
@@ -19,6 +20,7 @@ pub mod house;
 pub mod next;
 pub mod readings;
 pub mod record;
+pub mod roofing;
 pub mod stage;
 pub mod stages;
 pub mod telling;

@@ -15,6 +15,7 @@ mod sign;
 mod start;
 mod strike;
 mod tally;
+mod thatch;
 mod typed;
 mod verify;
 
