@@ -200,6 +200,13 @@ pub const FIELDS: &[Field] = &[
         "cm",
         "the unit of a reading that is called out as a number alone",
     ),
+    with(
+        "poles",
+        "usual poles",
+        Sort::Text,
+        "9 m x 12 cm, 6 m x 16 cm, 4 m x 18 cm, 6 m x 8 cm, 4 m x 8 cm",
+        "length and thin end of the poles that are usually had: 6 m x 12 cm, 4 m x 8 cm",
+    ),
 ];
 
 #[cfg(test)]
@@ -212,6 +219,9 @@ mod tests {
             let Some(default) = field.default else { continue };
             match field.sort {
                 Sort::Choice(words) => assert!(words.contains(&default), "{}", field.id),
+                Sort::Text => {
+                    assert!(default.split(',').all(|p| brief::pole(p, None).is_ok()), "{}", field.id)
+                }
                 _ => assert!(field.read(default, None).is_ok(), "{}", field.id),
             }
         }

@@ -10,6 +10,7 @@ use super::entry::{Entry, Item, Moment, PointName};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, items};
 use super::next;
+use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
 use super::roofing::Laying;
@@ -127,6 +128,8 @@ pub struct House {
     pub readings: Readings,
     /// The heaps.
     pub heaps: BTreeMap<Item, Heap>,
+    /// The raw poles by size.
+    pub poles: Ledger,
     /// The days of the thatchers and the weavers.
     pub laying: Laying,
     /// Every stop, the latest last.
@@ -196,6 +199,7 @@ impl House {
             stages,
             readings: record.readings,
             heaps: record.heaps,
+            poles: record.poles,
             laying: record.laying,
             holds: record.holds,
             doubts,

@@ -18,6 +18,7 @@ pub mod glance;
 pub mod heap;
 pub mod house;
 pub mod next;
+pub mod pieces;
 pub mod readings;
 pub mod record;
 pub mod roofing;

@@ -8,6 +8,7 @@ use uuid::Uuid;
 use super::brief::{self, BriefText, Remark};
 use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, What};
 use super::heap::Heap;
+use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::roofing::Laying;
 use super::stages::thatch;
@@ -104,6 +105,8 @@ pub(super) struct Record {
     pub laying: Laying,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
+    /// The raw poles by size.
+    pub poles: Ledger,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
     pub bodies: Vec<Body>,
@@ -168,6 +171,7 @@ impl Record {
             (What::Reading(_), None) => self.read(entry),
             (What::Moved { point }, None) => self.moved(point, entry.happened),
             (What::Tally(tally), None) => {
+                self.poles.take(tally, house);
                 let heap = self.heaps.entry(tally.item).or_default();
                 *heap = heap.after(tally, house);
             }

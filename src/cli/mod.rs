@@ -18,6 +18,7 @@ mod keep_copy;
 mod log;
 mod measure;
 mod moved;
+mod pieces;
 mod read;
 mod reckon;
 mod resume;

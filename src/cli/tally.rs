@@ -27,6 +27,15 @@ pub(super) struct TallyArgs {
     /// The house it went to, where it was moved
     #[arg(long, value_name = "HOUSE")]
     to: Option<String>,
+    /// Of poles: the kind of tree
+    #[arg(long, default_value = "")]
+    tree: String,
+    /// Of poles: how long each is
+    #[arg(long, default_value = "")]
+    length: String,
+    /// Of poles: how thick each is at its thin end
+    #[arg(long, default_value = "")]
+    thick: String,
     /// Anything else worth telling
     #[arg(long, default_value = "")]
     remark: String,
@@ -72,7 +81,12 @@ impl TallyArgs {
             how: self.how.clone(),
             to,
             remark: self.remark.clone(),
-            of: StemSaid::default(),
+            of: StemSaid {
+                tree: self.tree.clone(),
+                length: self.length.clone(),
+                thick: self.thick.clone(),
+                why: String::new(),
+            },
         };
         Ok(book.keep_draft(Some(house), &draft, stamp)?)
     }

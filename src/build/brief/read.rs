@@ -2,6 +2,7 @@
 
 use super::{Brief, BriefText, Frame, Posts, Raising, Remark, Roofing, THATCHES, Tolerance};
 use crate::build::field::{self, Field, Sort};
+use crate::build::pieces::Size;
 use crate::measure::{Body, Metres, Parts, Unit};
 
 /// Reads a brief, or says everything that is wrong with it.
@@ -42,6 +43,7 @@ impl Reader<'_> {
         };
         let frame = self.frame();
         let roofing = self.roofing();
+        let poles = self.poles();
         let tolerance = match self.text("tolerance").as_str() {
             "tape" => Tolerance::Tape,
             _ => Tolerance::Rope,
@@ -57,6 +59,7 @@ impl Reader<'_> {
             posts,
             frame,
             roofing,
+            poles,
             tolerance,
             bare,
         })
@@ -180,6 +183,14 @@ impl Reader<'_> {
             cap_lap_m: self.number("cap_lap"),
             pins_per_cap: self.number("pins_per_cap") as u32,
         }
+    }
+
+    /// The sizes of poles that are usually had.
+    fn poles(&mut self) -> Vec<Size> {
+        let said = self.text("poles");
+        let sizes: Vec<_> = said.split(',').map(|size| super::pole(size, self.body.as_ref())).collect();
+        let read = sizes.into_iter().map(|size| size.map_err(|why| self.refuse("poles", why)));
+        read.filter_map(Result::ok).collect()
     }
 
     /// What only shows when fields are held against each other.

@@ -9,6 +9,7 @@ mod keep_copy;
 mod log;
 mod measure;
 mod moved;
+mod pieces;
 mod read;
 mod reckon;
 mod sign;
