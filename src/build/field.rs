@@ -192,6 +192,13 @@ pub const FIELDS: &[Field] = &[
     need("hand", "hand span", Sort::Length(0.05, 0.5), "thumb to little finger, spread: 21 cm"),
     need("breadth", "hand breadth", Sort::Length(0.03, 0.2), "across the palm: 85 mm"),
     need("finger", "finger", Sort::Length(0.005, 0.05), "across a finger: 18 mm"),
+    with(
+        "poles",
+        "usual poles",
+        Sort::Text,
+        "9 m x 12 cm, 6 m x 16 cm, 4 m x 18 cm, 6 m x 8 cm, 4 m x 8 cm",
+        "length and thin end of the poles that are usually had: 6 m x 12 cm, 4 m x 8 cm",
+    ),
     choice("tolerance", "tolerance", &["rope", "tape"], "rope", "set out with ropes or with a tape"),
     choice(
         "bare_numbers",
@@ -199,13 +206,6 @@ pub const FIELDS: &[Field] = &[
         &["cm", "m", "mm", "in", "ft", "sp", "h"],
         "cm",
         "the unit of a reading that is called out as a number alone",
-    ),
-    with(
-        "poles",
-        "usual poles",
-        Sort::Text,
-        "9 m x 12 cm, 6 m x 16 cm, 4 m x 18 cm, 6 m x 8 cm, 4 m x 8 cm",
-        "length and thin end of the poles that are usually had: 6 m x 12 cm, 4 m x 8 cm",
     ),
 ];
 

@@ -131,6 +131,10 @@ pub struct Lacking {
     pub name: &'static str,
     /// How many.
     pub count: u32,
+    /// How long and how thick each is to be.
+    pub size: Size,
+    /// Why, in a few words.
+    pub short: &'static str,
     /// Why, and what would do.
     pub why: String,
 }
@@ -176,7 +180,8 @@ impl Plan {
             kerf_m: KERF_M,
             seconds: SECONDS,
         };
-        let out = timber::run(&asked).unwrap_or_else(|_| nothing_made(&wanted));
+        let mut out = timber::run(&asked).unwrap_or_else(|_| nothing_made(&wanted));
+        out.cuts = thinnest(out.cuts, &stock, &wanted);
         let lacking = lacking(&wanted, &stock, &out);
         Self { stock, wanted, out, lacking, sizes_left_out }
     }
@@ -248,6 +253,23 @@ pub fn unsized_told(house: &House) -> Option<String> {
     }
 }
 
+/// The plans of a house.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plans {
+    /// With the poles that lie there.
+    pub at_hand: Plan,
+    /// With the usual poles of the brief, as many as wanted.
+    pub usual: Plan,
+}
+
+impl Plans {
+    /// The plans of a house.
+    #[must_use]
+    pub fn of(house: &House) -> Self {
+        Self { at_hand: Plan::at_hand(house), usual: Plan::standard(house) }
+    }
+}
+
 /// Words one after another with how often each comes, as `2 rafter, 1 brace`.
 #[must_use]
 pub fn counted<'w>(words: impl Iterator<Item = &'w str>) -> String {
@@ -270,6 +292,44 @@ fn nothing_made(wanted: &[Wanted]) -> timber::Out {
     }
 }
 
+/// The same cuts from the thinnest poles of their length that will do: a thick
+/// pole is kept for what needs it.
+fn thinnest(cuts: Vec<timber::Cut>, stock: &[Pole], wanted: &[Wanted]) -> Vec<timber::Cut> {
+    let asked = |cut: &timber::Cut| {
+        let of_cut = wanted.iter().filter(|w| cut.pieces.iter().any(|name| name == w.name));
+        of_cut.map(|w| w.size.d_m).fold(0.0, f64::max)
+    };
+    let mut left: Vec<u32> = stock.iter().map(|pole| pole.count.unwrap_or(u32::MAX)).collect();
+    let mut by_thickness: Vec<usize> = (0..stock.len()).collect();
+    by_thickness.sort_by(|a, b| stock[*a].size.d_m.total_cmp(&stock[*b].size.d_m));
+    // What asks for the thickest first: all others could take its pole too.
+    let mut cuts = cuts;
+    cuts.sort_by(|a, b| asked(b).total_cmp(&asked(a)));
+    let mut thinned: Vec<timber::Cut> = Vec::new();
+    for cut in cuts {
+        let (length_m, d_m) = (stock[cut.stock].size.length_m, asked(&cut) - timber::SPARE_M);
+        let mut count = cut.count;
+        let does = |at: &&usize| stock[**at].size.length_m == length_m && stock[**at].size.d_m >= d_m;
+        for at in by_thickness.iter().filter(does) {
+            let taken = count.min(left[*at]);
+            left[*at] -= taken;
+            count -= taken;
+            if taken > 0 {
+                thinned.push(timber::Cut { stock: *at, count: taken, pieces: cut.pieces.clone() });
+            }
+        }
+    }
+    thinned.sort_unstable_by(|a, b| (a.stock, &a.pieces).cmp(&(b.stock, &b.pieces)));
+    thinned.dedup_by(|next, kept| {
+        let alike = (next.stock, &next.pieces) == (kept.stock, &kept.pieces);
+        if alike {
+            kept.count += next.count;
+        }
+        alike
+    });
+    thinned
+}
+
 fn lacking(wanted: &[Wanted], stock: &[Pole], out: &timber::Out) -> Vec<Lacking> {
     let made = |name: &str| -> u32 {
         let each = |cut: &timber::Cut| cut.pieces.iter().filter(|p| *p == name).count() as u32 * cut.count;
@@ -277,25 +337,29 @@ fn lacking(wanted: &[Wanted], stock: &[Pole], out: &timber::Out) -> Vec<Lacking>
     };
     let lacks = |piece: &Wanted| {
         let count = piece.count.saturating_sub(made(piece.name));
-        (count > 0).then(|| Lacking { name: piece.name, count, why: why(piece, stock) })
+        let (short, why) = why(piece, stock);
+        (count > 0).then_some(Lacking { name: piece.name, count, size: piece.size, short, why })
     };
     wanted.iter().filter_map(lacks).collect()
 }
 
-/// Why a piece is not made.
-fn why(piece: &Wanted, stock: &[Pole]) -> String {
+/// Why a piece is not made: in a few words, and what would do.
+fn why(piece: &Wanted, stock: &[Pole]) -> (&'static str, String) {
     let Size { length_m, d_m } = piece.size;
     let (cm, spare) = (d_m * 100.0, timber::SPARE_M);
     let thick = || stock.iter().filter(|pole| pole.size.d_m >= d_m - spare).map(|pole| pole.size.length_m);
     let longest = thick().fold(0.0, f64::max);
     if thick().next().is_none() {
-        format!("no pole is {cm:.0} cm thick at its thin end; each is to be {length_m:.2} m long")
+        let why = format!("no pole is {cm:.0} cm thick at its thin end; each is to be {length_m:.2} m long");
+        ("no pole so thick", why)
     } else if longest < length_m - spare {
-        format!(
+        let why = format!(
             "{length_m:.2} m long, {cm:.0} cm thick; the longest pole so thick is {longest:.2} m: find a longer one, or join two where the joint bears"
-        )
+        );
+        ("no pole so long", why)
     } else {
-        format!("the poles run out; each takes {length_m:.2} m, {cm:.0} cm thick at the thin end")
+        let why = format!("the poles run out; each takes {length_m:.2} m, {cm:.0} cm thick at the thin end");
+        ("the poles run out", why)
     }
 }
 

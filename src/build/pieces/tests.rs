@@ -140,3 +140,21 @@ fn a_struck_tally_takes_its_poles_away() {
     let house = trial.draft(&Draft::Strike { entry, why: "counted twice".to_owned() }).house();
     assert_eq!(house.poles.at_hand().count(), 0);
 }
+
+#[test]
+fn thick_poles_are_kept_for_what_needs_them() {
+    let size = |length_m, d_m| Size { length_m, d_m };
+    let pole = |d_m, count| Pole { size: size(6.0, d_m), count };
+    let piece = |name, item, d_m, count| Wanted { item, name, size: size(5.0, d_m), count };
+    let wanted = vec![piece("rafter", Item::Rafter, 0.08, 4), piece("tie beam", Item::TieBeam, 0.16, 2)];
+    let plan = Plan::of(wanted.clone(), vec![pole(0.2, None), pole(0.16, None), pole(0.08, None)]);
+    let from = |plan: &Plan, name: &str| -> Vec<(f64, u32)> {
+        let cuts = plan.out.cuts.iter().filter(|cut| cut.pieces[0] == name);
+        cuts.map(|cut| (plan.pole(cut).unwrap().size.d_m, cut.count)).collect()
+    };
+    assert_eq!((from(&plan, "rafter"), from(&plan, "tie beam")), (vec![(0.08, 4)], vec![(0.16, 2)]));
+    // Where the thin ones are few, the next thicker follow, and no more are cut.
+    let few = Plan::of(wanted, vec![pole(0.2, Some(3)), pole(0.16, Some(2)), pole(0.1, Some(3))]);
+    assert_eq!((from(&few, "rafter"), from(&few, "tie beam")), (vec![(0.2, 1), (0.1, 3)], vec![(0.16, 2)]));
+    assert_eq!((few.out.poles, few.lacking.len()), (6, 0));
+}

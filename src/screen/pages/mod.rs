@@ -5,4 +5,5 @@ pub mod daybook;
 pub mod forms;
 pub mod help;
 pub mod house;
+pub mod pieces;
 pub mod row;

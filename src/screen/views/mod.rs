@@ -5,6 +5,7 @@ pub mod form;
 pub mod help;
 pub mod house;
 pub mod ladder;
+pub mod pieces;
 pub mod row;
 pub mod stage;
 
