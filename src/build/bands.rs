@@ -74,6 +74,12 @@ pub fn marks_m(bands: &[Band]) -> Vec<f64> {
     bands.iter().flat_map(of).collect()
 }
 
+/// How far up the slope its lowest rows reach, m.
+#[must_use]
+pub fn reached_m(bands: &[Band], rows: u32) -> f64 {
+    lowest(bands, rows).last().map_or(0.0, Band::top_m)
+}
+
 /// The panels of the lowest rows of some bands.
 #[must_use]
 pub fn panels_of(bands: &[Band], rows: u32) -> u32 {

@@ -310,7 +310,6 @@ mod tests {
     fn a_change_with_nothing_laid_is_for_the_whole_roof() {
         let house = changed(Trial::new("Tern house"), "thatch", "coconut").house();
         assert_eq!(laid(&house), [vec![("coconut", 57)], vec![("coconut", 57)]]);
-        assert!(house.worked.is_laid_alike());
         assert_eq!(house.worked.life_years(), 3);
     }
 
@@ -328,6 +327,22 @@ mod tests {
         let changed = changed(begun, "thatch", "coconut");
         let house = changed.draft(&Draft::Strike { entry: wrong, why: "counted twice".to_owned() }).house();
         assert_eq!(laid(&house)[0][0], ("nipa", 10));
+    }
+
+    #[test]
+    fn slopes_of_unlike_rows_are_level_where_they_are_as_high() {
+        let begun = Trial::new("Tern house").read("thatch/rows-ab", "20");
+        let coconut = changed(begun, "thatch", "coconut");
+        // 20 rows of 98.8 mm are 1.975 m; 25 of 79.7 mm are 1.993 m.
+        let house = coconut.clone().read("thatch/rows-cd", "25").house();
+        assert_eq!(thatch::behind(&house.worked, [20, 25]), None);
+        assert_eq!(thatch::behind(&house.worked, [20, 20]), Some((1, 4)));
+        assert!(house.stage("thatch").unwrap().findings.bars.is_empty());
+        // 53 rows on one slope and 57 on the other reach the ridge alike.
+        let full = coconut.read("thatch/rows-ab", "53").read("thatch/rows-cd", "57").house();
+        assert_eq!(laid(&full).map(|bands| bands.iter().map(|b| b.1).sum::<u32>()), [53, 57]);
+        assert_eq!(thatch::behind(&full.worked, [53, 57]), None);
+        assert!(full.stage("thatch").unwrap().findings.bars.is_empty());
     }
 
     #[test]

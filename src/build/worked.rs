@@ -97,23 +97,22 @@ impl Worked {
         self.slopes.iter().flatten()
     }
 
-    /// Whether both slopes are laid alike from the eave to the ridge.
-    #[must_use]
-    pub fn is_laid_alike(&self) -> bool {
-        self.slopes.iter().all(|bands| bands.len() == 1)
-    }
-
     /// The panels of both slopes.
     #[must_use]
     pub fn roof_panels(&self) -> u32 {
         self.bands().map(Band::panels).sum()
     }
 
-    /// All panels, two for a doubled one, and how many to ask for when a share
-    /// of them spoils.
+    /// All panels, two for a doubled one.
+    #[must_use]
+    pub fn panels(&self) -> u32 {
+        self.roof_panels() + 2 * self.thatch.cap_panels
+    }
+
+    /// All panels to ask for, when a share of them spoils.
     #[must_use]
     pub fn order_panels(&self) -> u32 {
-        thatch::order(self.roof_panels() + 2 * self.thatch.cap_panels, SPOIL)
+        thatch::order(self.panels(), SPOIL)
     }
 
     /// How long the roof lasts, years: as long as the first band to go.

@@ -16,7 +16,9 @@ const TIE_M: f64 = 0.35;
 /// How level a row should be, m.
 const ROW_M: f64 = 0.020;
 /// The slopes may be this many rows apart.
-const ROWS_APART: f64 = 2.0;
+const ROWS_APART: u32 = 2;
+/// Heights this near are the same, m.
+const LEVEL_M: f64 = 1e-6;
 
 /// Stage 7.
 pub const STAGE: Stage = Stage {
@@ -173,15 +175,29 @@ fn sum(worked: &Worked) -> String {
     sums.join(", ")
 }
 
-fn findings(_: &Worked, readings: &Readings) -> Findings {
+/// The slope that is behind, 0 for a-b and 1 for c-d, and how many rows it
+/// has room for below the height of the other; nothing where they are level.
+/// Rows of one slope may be closer than those of the other: height counts.
+#[must_use]
+pub fn behind(worked: &Worked, rows: [u32; 2]) -> Option<(usize, u32)> {
+    let reached = |slope: usize| bands::reached_m(&worked.slopes[slope], rows[slope]);
+    let (ab, cd) = (reached(0), reached(1));
+    let (low, high_m) = if ab < cd { (0, cd) } else { (1, ab) };
+    let slope = &worked.slopes[low];
+    let no_higher = |rows: &u32| bands::reached_m(slope, *rows) <= high_m + LEVEL_M;
+    let as_high = (1..=bands::rows(slope)).take_while(no_higher).count() as u32;
+    Some((low, as_high.saturating_sub(rows[low]))).filter(|(_, by)| *by > 0)
+}
+
+fn findings(worked: &Worked, readings: &Readings) -> Findings {
     let mut found = Findings::default();
-    let rows = |id: &str| readings.number(ID, id);
+    // Counts are whole, and so is what is nearest to the mean of repeats.
+    let rows = |id: &str| readings.number(ID, id).map(|rows| rows.round() as u32);
     if let (Some(ab), Some(cd)) = (rows("rows-ab"), rows("rows-cd"))
-        && (ab - cd).abs() > ROWS_APART
+        && let Some((low, by)) = behind(worked, [ab, cd]).filter(|(_, by)| *by > ROWS_APART)
     {
-        let (behind, by) = if ab < cd { ("a-b", cd - ab) } else { ("c-d", ab - cd) };
-        let word =
-            format!("The {behind} slope is {by:.0} rows behind: bring it up before the other goes on.");
+        let behind = SLOPES[low].1.trim_end_matches(" slope");
+        let word = format!("The {behind} slope is {by} rows behind: bring it up before the other goes on.");
         found.bars.push("the slopes are more than two rows apart".to_owned());
         found.next = Some(word.clone());
         found.told.push(word);

@@ -8,6 +8,7 @@ use ratatui::widgets::Widget;
 use crate::build::House;
 use crate::build::bands::Band;
 use crate::build::house::StageNow;
+use crate::build::stages::thatch::behind;
 use crate::screen::look::{Meaning, style};
 
 /// Columns for the row numbers, and for the mark of the next row on each side.
@@ -28,6 +29,8 @@ pub struct Slopes<'a> {
     rows: [Laid; 2],
     bands: [&'a [Band]; 2],
     caps: Laid,
+    /// The slope that is behind, and by how many rows.
+    behind: Option<(usize, u32)>,
     /// Whether the slopes are too many rows apart.
     apart: bool,
 }
@@ -37,8 +40,10 @@ impl<'a> Slopes<'a> {
     #[must_use]
     pub fn new(house: &'a House) -> Self {
         let thatch = house.stage("thatch");
+        let rows = ["rows-ab", "rows-cd"].map(|point| Laid::of(thatch, point));
         Self {
-            rows: ["rows-ab", "rows-cd"].map(|point| Laid::of(thatch, point)),
+            rows,
+            behind: behind(&house.worked, rows.map(|laid| laid.done)),
             bands: house.worked.slopes.each_ref().map(Vec::as_slice),
             caps: Laid::of(house.stage("cap"), "caps"),
             apart: thatch.is_some_and(|s| !s.findings.bars.is_empty()),
@@ -46,21 +51,18 @@ impl<'a> Slopes<'a> {
     }
 
     fn compared(&self) -> (String, Meaning) {
-        let [ab, cd] = self.rows.map(|laid| laid.done);
         let rows = |n: u32| if n == 1 { "1 row".to_owned() } else { format!("{n} rows") };
-        match ab.cmp(&cd) {
-            std::cmp::Ordering::Equal if self.caps.done > 0 => {
+        match self.behind {
+            None if self.caps.done > 0 => {
                 (format!("caps {}/{}", self.caps.done, self.caps.of), Meaning::Quiet)
             }
-            std::cmp::Ordering::Equal if self.rows.iter().all(Laid::whole) => {
-                ("all rows laid".to_owned(), Meaning::Quiet)
-            }
-            std::cmp::Ordering::Equal => ("slopes level".to_owned(), Meaning::Quiet),
-            order => {
-                let behind = if order.is_lt() { "a-b" } else { "c-d" };
+            None if self.rows.iter().all(Laid::whole) => ("all rows laid".to_owned(), Meaning::Quiet),
+            None => ("slopes level".to_owned(), Meaning::Quiet),
+            Some((slope, by)) => {
+                let behind = if slope == 0 { "a-b" } else { "c-d" };
                 let sign = if self.apart { "! " } else { "" };
                 let meaning = if self.apart { Meaning::Out } else { Meaning::Quiet };
-                (format!("{sign}{behind} {} behind", rows(ab.abs_diff(cd))), meaning)
+                (format!("{sign}{behind} {} behind", rows(by)), meaning)
             }
         }
     }

@@ -5,6 +5,7 @@ mod acts;
 mod ahead;
 mod pages;
 mod pieces;
+mod roof;
 
 use std::fmt::Write as _;
 use std::sync::Arc;
