@@ -127,6 +127,8 @@ fn lowest(bands: &[Band], rows: u32) -> Vec<Band> {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
     use crate::build::brief::THATCHES;
 
@@ -167,6 +169,31 @@ mod tests {
         let marks = marks_m(&both);
         assert_eq!(marks.len(), 52);
         assert!((marks[20] - 2.0).abs() < 1e-12 && (marks[21] - 2.078_125).abs() < 1e-12);
+    }
+
+    proptest! {
+        /// However often the way changes, what lies stays where it is, and the
+        /// rest reaches the ridge in rows no further apart than the way has them.
+        #[test]
+        fn what_lies_stays_and_the_rest_reaches_the_ridge(
+            changes in proptest::collection::vec((0.03..0.2_f64, 0..2_usize, 0..20_u32), 1..8),
+        ) {
+            let mut bands = up(&[], 0, NIPA);
+            let mut laid = 0;
+            for (course_m, kind, more) in changes {
+                laid = (laid + more).min(rows(&bands));
+                let way = Way { kind: THATCHES[kind], course_m, ..NIPA };
+                let after = up(&bands, laid, way);
+                let lie = |bands: &[Band]| marks_m(bands).into_iter().take(laid as usize).collect::<Vec<_>>();
+                // A few sums of numbers under 5.
+                let moved = lie(&bands).iter().zip(lie(&after)).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+                prop_assert!(moved < 1e-12);
+                prop_assert!((after.last().unwrap().top_m() - 4.5).abs() < 1e-5);
+                prop_assert!(after.last().unwrap().even_course_m <= course_m + 1e-9 || rows(&after) == laid);
+                prop_assert!(panels_of(&after, laid) == panels_of(&bands, laid));
+                bands = after;
+            }
+        }
     }
 
     #[test]

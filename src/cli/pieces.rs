@@ -152,9 +152,6 @@ fn lines(house: &House, plan: &Plan, standard: bool) -> Vec<String> {
     lines.push(plan.told());
     lines.extend(plan.lacking.iter().map(|l| format!("Lacking {} {}: {}", l.count, l.name, l.why)));
     lines.extend(unsized_told(house));
-    if plan.sizes_left_out > 0 {
-        lines.push(format!("{} sizes of poles were not looked at: there are too many.", plan.sizes_left_out));
-    }
     lines.push(THIN_END.to_owned());
     lines
 }

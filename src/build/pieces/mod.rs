@@ -232,10 +232,13 @@ impl Plan {
             (true, false) => "no fewer would do for what is made (proved)".to_owned(),
             (false, _) => format!("{} at the least, not proved that fewer would not do", out.bound),
         };
-        format!(
-            "{poles}, {:.2} m; {:.2} m is left over or goes to the saw; {few}.",
-            out.length_m, out.waste_m
-        )
+        let unseen = match self.sizes_left_out {
+            0 => String::new(),
+            1 => " 1 size of poles is too many to look at and left out.".to_owned(),
+            n => format!(" {n} sizes of poles are too many to look at and left out."),
+        };
+        let (whole, waste) = (out.length_m, out.waste_m);
+        format!("{poles}, {whole:.2} m; {waste:.2} m is left over or goes to the saw; {few}.{unseen}")
     }
 }
 

@@ -158,3 +158,15 @@ fn thick_poles_are_kept_for_what_needs_them() {
     assert_eq!((from(&few, "rafter"), from(&few, "tie beam")), (vec![(0.2, 1), (0.1, 3)], vec![(0.16, 2)]));
     assert_eq!((few.out.poles, few.lacking.len()), (6, 0));
 }
+
+#[test]
+fn of_more_sizes_than_can_be_looked_at_the_longest_are() {
+    let mut trial = Trial::new("Tern house").say("poles", "9 m x 20 cm");
+    for mm in 0..=200 {
+        trial = trial.draft(&tally("pole", "1", "cut", Some((&format!("{} mm", 3000 + mm), "20 cm"))));
+    }
+    let plan = Plan::at_hand(&trial.house());
+    assert_eq!((plan.stock.len(), plan.sizes_left_out), (200, 1));
+    assert!(plan.stock.iter().all(|pole| pole.size.length_m > 3.0));
+    assert!(plan.told().ends_with("1 size of poles is too many to look at and left out."), "{}", plan.told());
+}
