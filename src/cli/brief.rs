@@ -1,7 +1,6 @@
 //! `brief`: a house's brief, shown or said anew.
 
 use serde_json::{Map, Value, json};
-
 use unicode_width::UnicodeWidthStr;
 
 use super::columns::{Side, lined_up};
