@@ -4,6 +4,7 @@
 //! A brief is never edited in place. A changed one is a new version, and what
 //! it makes out of date is told by the house it belongs to.
 
+mod holding;
 mod read;
 
 use std::collections::BTreeMap;
@@ -12,6 +13,7 @@ use std::ops::RangeInclusive;
 
 use serde::{Deserialize, Serialize};
 
+pub use holding::{Holding, Sides, Soil};
 pub use read::understand;
 
 use super::accept::{LENGTH_M, THICK_M};
@@ -181,8 +183,8 @@ pub struct Frame {
     pub wraps: u32,
     /// Frapping turns in a lashing.
     pub fraps: u32,
-    /// Density of the green poles as lifted, kg/m³.
-    pub green_kg_m3: f64,
+    /// Density of the poles as lifted, kg/m³, where somebody weighed one.
+    pub green_kg_m3: Option<f64>,
 }
 
 /// The thatch of a brief.
@@ -223,6 +225,8 @@ pub struct Brief {
     pub roofing: Roofing,
     /// The poles that are usually had, by length and thin end.
     pub poles: Vec<Size>,
+    /// The wood, the wind and the ground.
+    pub holding: Holding,
     /// How close is close enough.
     pub tolerance: Tolerance,
     /// The unit of a bare number when readings are called out.

@@ -107,7 +107,7 @@ pub(super) fn of_sign_off(
         found.extend(findings.bars.iter().map(|bar| doubt(since, bar.clone())));
     }
     if let Some(before) = before.get(&signed.sign.brief) {
-        for now in points.iter().filter(|p| p.from != From::Derived) {
+        for now in points.iter().filter(|p| p.from != From::Derived && !p.asked_by_storm) {
             let old = before.iter().find(|p| p.id == now.point.id);
             if old.is_none() {
                 found.push(doubt(version.since, format!("the brief changed: {} is new", now.point.says)));

@@ -16,6 +16,7 @@ pub mod figure;
 pub mod findings;
 pub mod glance;
 pub mod heap;
+pub mod holds;
 pub mod house;
 pub mod next;
 pub mod pieces;
@@ -24,6 +25,7 @@ pub mod record;
 pub mod roofing;
 pub mod stage;
 pub mod stages;
+pub mod storm;
 pub mod telling;
 pub mod together;
 #[cfg(test)]

@@ -11,7 +11,9 @@ use super::heap::Heap;
 use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::roofing::Laying;
+use super::stage;
 use super::stages::thatch;
+use super::storm::{Done, Storm, is_storm};
 use super::worked::Worked;
 use crate::measure::Body;
 
@@ -111,6 +113,8 @@ pub(super) struct Record {
     pub holds: Vec<Held>,
     pub bodies: Vec<Body>,
     pub last: Option<Moment>,
+    /// The last storm that has ended.
+    pub storm: Option<Storm>,
 }
 
 impl Record {
@@ -127,6 +131,8 @@ impl Record {
         for entry in entries {
             record.take(house, entry, strikes.get(&entry.id).copied());
         }
+        let done = Done::of(&record.readings, &record.signs);
+        record.storm = record.storm.take().map(|storm| storm.seen_from(done));
         let started = record.name.as_ref().map(|(_, at)| *at);
         record.holds.retain(|h| h.to.is_none() || h.to > started);
         record
@@ -195,6 +201,11 @@ impl Record {
             (What::Resume, None) => {
                 for hold in self.holds.iter_mut().filter(|h| h.to.is_none()) {
                     hold.to = Some(entry.happened);
+                    // A storm from before the house was started is not its own.
+                    if is_storm(&hold.cause) && self.name.is_some() {
+                        let done = Done::of(&self.readings, &self.signs);
+                        self.storm = Some(Storm::new(entry.happened, &hold.cause, done));
+                    }
                 }
             }
             (What::Measure { name, parts }, None) => self.measured(name, parts),
@@ -208,7 +219,10 @@ impl Record {
             // Counts are whole; the cast keeps to the bounds of its type.
             self.laid[slope] = r.value.number() as u32;
         }
+        // What a storm can have undone is no first reading for a repeat.
+        let undone = r.again && self.is_undone(&r.point);
         if r.again
+            && !undone
             && let Some(current) = self.readings.0.get_mut(&r.point)
         {
             current.ids.push(entry.id);
@@ -228,6 +242,14 @@ impl Record {
             brief: r.brief,
         };
         self.readings.0.insert(r.point.clone(), current);
+    }
+
+    /// Whether a storm since can have changed what stands for a point.
+    fn is_undone(&self, point: &PointName) -> bool {
+        let (Some(storm), Some(current)) = (&self.storm, self.readings.0.get(point)) else { return false };
+        let now = || storm.clone().seen_from(Done::of(&self.readings, &self.signs));
+        current.happened < storm.over
+            && stage::by_id(&point.stage).is_some_and(|stage| now().shakes(stage, &point.point))
     }
 
     /// The version before a struck one holds again.

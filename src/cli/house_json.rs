@@ -44,6 +44,7 @@ pub(super) fn house(house: &House, now: Moment) -> Value {
         "holds": holds,
         "held": house.held().is_some(),
         "thatch": thatch(house, now),
+        "what_holds": house.holds(None),
         "next": house.next,
     })
 }

@@ -11,6 +11,7 @@ mod demo;
 mod error;
 mod fields;
 mod hold;
+mod holds;
 mod house;
 mod house_json;
 mod houses;
@@ -19,6 +20,7 @@ mod log;
 mod measure;
 mod moved;
 mod pieces;
+mod pull;
 mod read;
 mod reckon;
 mod resume;
@@ -31,6 +33,7 @@ mod strike;
 mod tally;
 mod told;
 mod verify;
+mod wood;
 
 use std::process::ExitCode;
 

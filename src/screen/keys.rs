@@ -17,6 +17,8 @@ pub enum Place {
     Form,
     /// The long form of a brief.
     Brief,
+    /// What holds of a house.
+    Holds,
     /// The help.
     Help,
 }
@@ -66,6 +68,14 @@ pub enum Act {
     Pieces,
     /// The usual poles of the brief, or those on hand.
     Usual,
+    /// Open what holds.
+    Holds,
+    /// Tell a cord or a joint that was pulled.
+    Pull,
+    /// Tell a kind of wood.
+    Wood,
+    /// Try another gust.
+    Gust,
     /// Start a house.
     Start,
     /// Strike an entry.
@@ -115,11 +125,11 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Form, Help, House, Pieces, Row};
+use Place::{Brief, DayBook, Form, Help, Holds, House, Pieces, Row};
 
-const PAGES: &[Place] = &[Row, House, DayBook, Pieces];
-const LISTS: &[Place] = &[House, DayBook, Pieces];
-const ALL: &[Place] = &[Row, House, DayBook, Pieces, Form, Brief, Help];
+const PAGES: &[Place] = &[Row, House, DayBook, Holds, Pieces];
+const LONG: &[Place] = &[House, DayBook, Holds, Pieces];
+const ALL: &[Place] = &[Row, House, DayBook, Holds, Pieces, Form, Brief, Help];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
 
@@ -202,6 +212,20 @@ pub const TABLE: &[Binding] = &[
         "usual poles",
     ),
     key(&[Pieces], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
+    key(&[House], KeyCode::Char('w'), "w", Act::Holds, "what holds, what lifts, what gives first", "holds"),
+    key(&[Holds], KeyCode::Up, "Up", Act::Back, "up", ""),
+    key(&[Holds], KeyCode::Down, "Down", Act::Forth, "down", "more"),
+    key(&[Holds], KeyCode::Char('g'), "g", Act::Gust, "try another gust than the brief's", "gust"),
+    key(
+        &[Holds],
+        KeyCode::Char('p'),
+        "p",
+        Act::Pull,
+        "tell a cord or a joint that was pulled until it broke",
+        "pulled",
+    ),
+    key(&[Holds], KeyCode::Char('t'), "t", Act::Wood, "tell a kind of wood", "wood"),
+    key(&[Holds], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", "brief"),
     key(&[DayBook], KeyCode::Up, "Up", Act::Back, "the newer entry", ""),
     key(&[DayBook], KeyCode::Down, "Down", Act::Forth, "the older entry", "choose"),
     key(&[DayBook], KeyCode::Char('x'), "x", Act::Strike, "strike the entry, with the reason", "strike"),
@@ -231,12 +255,13 @@ pub const TABLE: &[Binding] = &[
         "house",
     ),
     key(&[Row, House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
-    key(LISTS, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
-    key(LISTS, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
+    key(LONG, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
+    key(LONG, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
     key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
     key(&[Row, House], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
     key(&[House, DayBook], KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
+    key(&[Holds], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
     key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
     key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
     key(&[Form], KeyCode::Enter, "Enter", Act::Enter, "keep it", "keep"),
@@ -278,7 +303,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Pieces, Form, Brief, Help] {
+        for place in [Row, House, DayBook, Holds, Pieces, Form, Brief, Help] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

@@ -8,9 +8,9 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, HousePage, Model, Page, PiecesPage, RowPage};
+use super::model::{DayBookPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, forms, help, house, pieces, row};
+use super::pages::{daybook, forms, help, holds, house, pieces, row};
 use crate::build::Moment;
 
 /// The most that is typed ahead while the book keeps something.
@@ -40,6 +40,7 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
             match (&mut model.help, &mut model.page) {
                 (Some(help), _) => *help = line,
                 (None, Page::House(page)) => page.scroll = line,
+                (None, Page::Holds(page)) => page.scroll = line,
                 _ => {}
             }
             vec![]
@@ -138,6 +139,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),
         Place::Pieces => pieces::acted(model, act),
+        Place::Holds => holds::acted(model, act),
     }
 }
 
@@ -207,6 +209,7 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
             page.take(house);
         }
         (Answer::Pieces(told), Page::Pieces(page)) if told.house.id == page.house => page.take(told),
+        (Answer::House { house, .. }, Page::Holds(page)) if house.id == page.id => page.house = Some(house),
         (Answer::DayBook { lines, more, houses, older }, Page::DayBook(page)) => {
             daybook::take(page, lines, more, houses, older);
         }
@@ -221,6 +224,7 @@ fn open_where_left(model: &mut Model, left: Option<Left>) -> Vec<Effect> {
     model.page = match (left.page.as_str(), left.house) {
         ("house", Some(id)) => Page::House(HousePage::new(id, Some(left))),
         ("pieces", Some(id)) => Page::Pieces(PiecesPage::new(id)),
+        ("holds", Some(id)) => Page::Holds(HoldsPage { id, house: None, gust_m_s: None, scroll: 0, left }),
         ("day book", house) => Page::DayBook(DayBookPage { house, ..DayBookPage::default() }),
         (_, chosen) => Page::Row(RowPage { chosen, ..RowPage::default() }),
     };

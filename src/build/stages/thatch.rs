@@ -7,6 +7,7 @@ use crate::build::entry::{Item, PointName};
 use crate::build::findings::Findings;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::worked::Worked;
 
 const ID: &str = "thatch";
@@ -19,6 +20,10 @@ const ROW_M: f64 = 0.020;
 const ROWS_APART: u32 = 2;
 /// Heights this near are the same, m.
 const LEVEL_M: f64 = 1e-6;
+
+/// Wind takes rows; what was lost is tallied and asked for again.
+const AFTER_STORM: AfterStorm =
+    AfterStorm { shakes: |point, _| matches!(point, "rows-ab" | "rows-cd"), asks: |_, _| Vec::new() };
 
 /// Stage 7.
 pub const STAGE: Stage = Stage {
@@ -52,6 +57,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "all rows are laid and every point is true",
     figure: Figure::Slope,

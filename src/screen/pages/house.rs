@@ -8,6 +8,7 @@ use super::super::look::Meaning;
 use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row};
+use super::holds;
 use super::pieces;
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
@@ -39,6 +40,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             let Page::House(page) = &model.page else { return vec![] };
             let id = page.id;
             return pieces::open(model, id);
+        }
+        Act::Holds => {
+            let left = model.left();
+            return holds::open(model, left);
         }
         Act::Back | Act::Forth | Act::First | Act::Last | Act::PageBack | Act::PageForth => {
             moved(model, act);

@@ -18,7 +18,8 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Last => last,
         Act::Enter => return page.chosen.map(|id| open_house(model, id)).unwrap_or_default(),
         Act::Start => {
-            model.form = Some(Form::start(&model.by));
+            let form = Form::start(model.woods(), &model.by);
+            model.form = Some(form);
             return vec![];
         }
         Act::HoldAll => {

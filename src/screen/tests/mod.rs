@@ -3,6 +3,7 @@
 
 mod acts;
 mod ahead;
+mod holds;
 mod pages;
 mod pieces;
 mod roof;

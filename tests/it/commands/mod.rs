@@ -3,6 +3,7 @@
 mod brief;
 mod demo;
 mod hold;
+mod holds;
 mod house;
 mod houses;
 mod keep_copy;
