@@ -1,6 +1,7 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
 mod holding;
+mod poles;
 mod taking_in;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
@@ -51,6 +52,10 @@ pub enum FormKind {
     Moved,
     /// A movement of an item.
     Tally,
+    /// Poles that came or went.
+    Poles,
+    /// That poles were cut to pieces.
+    CutUp,
     /// Signing a stage.
     Sign {
         /// The stage.
@@ -287,6 +292,8 @@ impl Form {
         match &self.kind {
             FormKind::Reading { .. } => format!("{}: {}", self.title, text("value")),
             FormKind::Tally => format!("{} {} {}", text("count"), text("item"), text("as")),
+            FormKind::Poles => format!("{} poles {}", text("count"), text("as")),
+            FormKind::CutUp => format!("{} of {} cut to pieces", text("times"), text("pole")),
             FormKind::Sign { stage } => format!("the sign-off of {stage}"),
             FormKind::Hold => format!("the hold: {}", text("cause")),
             FormKind::Moved => format!("that peg {} was moved", text("point").to_uppercase()),
@@ -389,18 +396,16 @@ impl Form {
                 bare: None,
             },
             FormKind::Moved => Draft::Moved { point: format!("set-out/{}", self.text("point").trim()) },
-            FormKind::Tally => {
-                let name = self.text("to").trim();
-                let to = if name.is_empty() { None } else { Some(find(name).ok_or_else(|| no_house(name))?) };
-                Draft::Tally {
-                    item: self.text("item").trim().to_owned(),
-                    count: self.text("count").to_owned(),
-                    how: self.text("as").trim().to_owned(),
-                    to,
-                    remark: self.text("remark").to_owned(),
-                    of: StemSaid::default(),
-                }
-            }
+            FormKind::Tally => Draft::Tally {
+                item: self.text("item").trim().to_owned(),
+                count: self.text("count").to_owned(),
+                how: self.text("as").trim().to_owned(),
+                to: self.to(find)?,
+                remark: self.text("remark").to_owned(),
+                of: StemSaid::default(),
+            },
+            FormKind::Poles => self.poles_told(self.to(find)?),
+            FormKind::CutUp => self.pieces_told(),
             FormKind::Sign { stage } => {
                 Draft::Sign { stage: stage.clone(), remark: self.text("remark").to_owned() }
             }
@@ -419,6 +424,12 @@ impl Form {
             FormKind::Wood => self.wood_told(),
             FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => return Ok(None),
         }))
+    }
+
+    /// The house that something was moved to, where one is named.
+    fn to(&self, find: impl Fn(&str) -> Option<Uuid>) -> Result<Option<Uuid>, Refused> {
+        let name = self.text("to").trim();
+        if name.is_empty() { Ok(None) } else { find(name).map(Some).ok_or_else(|| no_house(name)) }
     }
 
     /// The fields of the brief as typed. An empty width or ratio must not put

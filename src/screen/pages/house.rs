@@ -9,6 +9,7 @@ use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row};
 use super::holds;
+use super::pieces;
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
 
@@ -34,6 +35,11 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             model.page = Page::DayBook(only);
             let remember = Effect::Remember(model.left());
             return vec![remember, model.reload()];
+        }
+        Act::Pieces => {
+            let Page::House(page) = &model.page else { return vec![] };
+            let id = page.id;
+            return pieces::open(model, id);
         }
         Act::Holds => {
             let left = model.left();

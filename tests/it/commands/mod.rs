@@ -11,12 +11,14 @@ mod log;
 mod measure;
 mod merge;
 mod moved;
+mod pieces;
 mod read;
 mod reckon;
 mod sign;
 mod start;
 mod strike;
 mod tally;
+mod thatch;
 mod typed;
 mod verify;
 
