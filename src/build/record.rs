@@ -228,7 +228,7 @@ impl Record {
                     // A storm from before the house was started is not its own.
                     if is_storm(&hold.cause) && self.name.is_some() {
                         let done = Done::of(&self.readings, &self.signs);
-                        self.storm = Some(Storm::new(entry.happened, &hold.cause, done));
+                        self.storm = Some(Storm::new(entry.order(), &hold.cause, done));
                     }
                 }
             }
@@ -272,7 +272,7 @@ impl Record {
     fn is_undone(&self, point: &PointName) -> bool {
         let (Some(storm), Some(current)) = (&self.storm, self.readings.0.get(point)) else { return false };
         let now = || storm.clone().seen_from(Done::of(&self.readings, &self.signs));
-        current.happened < storm.over
+        storm.is_after(current)
             && stage::by_id(&point.stage).is_some_and(|stage| now().shakes(stage, &point.point))
     }
 

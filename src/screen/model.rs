@@ -11,7 +11,7 @@ use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
 use crate::book::{Filter, HouseLine, LogLine};
 use crate::build::Moment;
-use crate::build::entry::{Kind, Wood};
+use crate::build::entry::{Kind, PointName, Wood};
 use crate::build::house::{From, House, State};
 use crate::build::pieces::{Plan, Plans};
 
@@ -176,10 +176,9 @@ impl HousePage {
         self.stage = stage.min(house.stages.len().saturating_sub(1));
         self.scroll = 0;
         let Some(now) = house.stages.get(self.stage) else { return };
-        let unread = now
-            .points
-            .iter()
-            .find(|p| p.value.is_none() && p.from != From::Derived)
+        let again = now.points.iter().find(|p| p.asks_again());
+        let unread = again
+            .or_else(|| now.points.iter().find(|p| p.value.is_none() && p.from != From::Derived))
             .or_else(|| now.points.first());
         let lines = self.lines();
         self.line = line
@@ -190,6 +189,16 @@ impl HousePage {
         let begun = now.points.iter().any(|p| p.reading.is_some())
             || matches!(now.state, State::Signed | State::Doubtful);
         self.how = !begun && !self.folded.contains(&self.stage);
+    }
+
+    /// Goes to a point, wherever it stands on the ladder.
+    pub fn go_to(&mut self, name: &PointName) {
+        let stages = self.house.as_ref().map(|house| house.stages.as_slice()).unwrap_or_default();
+        if let Some(stage) = stages.iter().position(|s| s.stage.id == name.stage) {
+            self.stage = stage;
+            self.line.clone_from(&name.point);
+            self.how = false;
+        }
     }
 
     /// Takes in the house as the book tells it, keeping what is chosen.

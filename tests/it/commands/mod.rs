@@ -16,6 +16,7 @@ mod read;
 mod reckon;
 mod sign;
 mod start;
+mod storm;
 mod strike;
 mod tally;
 mod thatch;
