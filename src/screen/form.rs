@@ -1,5 +1,6 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
+mod briefing;
 mod holding;
 mod poles;
 mod taking_in;
@@ -11,9 +12,7 @@ use uuid::Uuid;
 use crate::build::accept::Refused;
 use crate::build::brief::BriefText;
 use crate::build::draft::{Draft, StemSaid};
-use crate::build::entry::{How, Item, Wood};
-use crate::build::field::{FIELDS, Sort};
-use crate::build::holds::wood;
+use crate::build::entry::{How, Item};
 use crate::build::house::House;
 
 /// The longest text a field takes, characters.
@@ -248,23 +247,6 @@ impl Form {
         Self::new(FormKind::Strike { entry }, house, format!("Strike {what}; it stays readable"), fields)
     }
 
-    /// Starts a house.
-    #[must_use]
-    pub fn start(woods: &[Wood], by: &str) -> Self {
-        let mut fields = vec![FormField::new("name", "name", "what people will call the house")];
-        fields.extend(brief_fields(&BriefText::default(), woods));
-        fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Start, None, "A new house", fields)
-    }
-
-    /// Says the brief anew.
-    #[must_use]
-    pub fn brief(house: &House, by: &str) -> Self {
-        let mut fields: Vec<FormField> = brief_fields(&house.version.said, &house.told.woods).collect();
-        fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
-    }
-
     /// Looks for words in the day book.
     #[must_use]
     pub fn find(text: &str) -> Self {
@@ -431,33 +413,8 @@ impl Form {
         let name = self.text("to").trim();
         if name.is_empty() { Ok(None) } else { find(name).map(Some).ok_or_else(|| no_house(name)) }
     }
-
-    /// The fields of the brief as typed. An empty width or ratio must not put
-    /// out the other.
-    pub fn brief_said(&self) -> impl Iterator<Item = (String, String)> + '_ {
-        self.fields
-            .iter()
-            .filter(|f| FIELDS.iter().any(|known| known.id == f.id))
-            .filter(|f| !(matches!(f.id, "width" | "ratio") && f.text().trim().is_empty()))
-            .map(|f| (f.id.to_owned(), f.text().trim().to_owned()))
-    }
 }
 
 fn no_house(name: &str) -> Refused {
     Refused { field: "to", why: format!("no house is called \"{name}\"") }
-}
-
-/// The fields of a brief, filled with what was said.
-fn brief_fields<'a>(said: &'a BriefText, woods: &'a [Wood]) -> impl Iterator<Item = FormField> + 'a {
-    FIELDS.iter().map(|known| {
-        let mut field =
-            FormField::new(known.id, known.says, known.help).with(said.said(known.id).unwrap_or(""));
-        match known.sort {
-            Sort::Choice(words) => field.words = words.iter().map(|w| (*w).to_owned()).collect(),
-            _ if known.id == "wood" => field.words = wood::all(woods).into_iter().map(|w| w.name).collect(),
-            _ => {}
-        }
-        field.default = known.default.unwrap_or_default().to_owned();
-        field
-    })
 }
