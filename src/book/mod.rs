@@ -20,6 +20,7 @@ mod keep;
 mod log;
 mod migrate;
 mod open;
+mod permits;
 mod read;
 mod summary;
 mod verify;

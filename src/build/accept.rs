@@ -300,6 +300,21 @@ pub fn strike(entry: Uuid, why: &str) -> Result<What, Refused> {
     Ok(What::Strike { entry, why: why.trim().to_owned() })
 }
 
+/// An answer to a cut past the permits.
+///
+/// # Errors
+/// An entry that is no such cut, or is answered; nothing said, or too much.
+pub fn answer(house: &House, entry: Uuid, said: &str) -> Result<What, Refused> {
+    if !house.past_permit.iter().any(|past| past.entry == entry) {
+        return refuse("entry", "is no cut past a permit that waits for an answer; permit list tells them");
+    }
+    if says_nothing(said) {
+        return refuse("said", "say what there is to answer");
+    }
+    bounded("said", said, LONGEST_TEXT)?;
+    Ok(What::Answer { entry, said: said.trim().to_owned() })
+}
+
 /// A new house's name and brief.
 ///
 /// # Errors

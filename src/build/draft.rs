@@ -90,6 +90,13 @@ pub enum Draft {
     Resume,
     /// Tell what the houses have together.
     Together(Together),
+    /// Answer a cut that was past the permits.
+    Answer {
+        /// The cut's entry.
+        entry: Uuid,
+        /// What there is to say to it.
+        said: String,
+    },
     /// Strike an entry.
     Strike {
         /// The entry.
@@ -132,6 +139,7 @@ impl Draft {
             })),
             Self::Resume => Ok(What::Resume),
             Self::Together(together) => together.decide(),
+            Self::Answer { entry, said } => one(accept::answer(house, *entry, said)),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
         }
     }

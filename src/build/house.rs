@@ -9,10 +9,12 @@ use super::brief;
 use super::doubt::{self, Doubt};
 use super::entry::{Entry, Item, Moment, PointName};
 use super::findings::Findings;
-use super::heap::{Heap, ItemNow, items};
+use super::heap::{Heap, ItemNow, Moves, items};
 use super::next;
+use super::permit::PastCut;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
+use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::verdict::{Verdict, judge};
 use super::worked::Worked;
@@ -127,6 +129,10 @@ pub struct House {
     pub readings: Readings,
     /// The heaps.
     pub heaps: BTreeMap<Item, Heap>,
+    /// The last movements of each.
+    pub moves: BTreeMap<Item, Moves>,
+    /// Cuts past the permits that nobody has answered yet.
+    pub past_permit: Vec<PastCut>,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
     /// What can no longer be trusted.
@@ -172,17 +178,23 @@ impl House {
             .and_then(|v| record.versions.get(v))
             .cloned()
             .ok_or_else(|| FoldError::NoBrief(name.clone()))?;
-        let worked = brief::understand(&version.said)
+        let mut worked = brief::understand(&version.said)
             .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
             .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
             .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
+        worked.spoil = record.heaps.get(&Item::Panel).map(Spoil::seen).unwrap_or_default();
         let earlier = record.earlier(version.id);
         let mut doubts = Vec::new();
         let mut stages: Vec<StageNow> = STAGES
             .iter()
-            .zip(items(&worked, &record.heaps))
-            .map(|(stage, items)| stage_now(stage, items, &worked, &record, &earlier, &version, &mut doubts))
+            .map(|stage| stage_now(stage, &worked, &record, &earlier, &version, &mut doubts))
             .collect();
+        let is_done =
+            |stage: &Stage| stages.iter().any(|s| s.stage.id == stage.id && s.state == State::Signed);
+        let items = items(&worked, &record.heaps, is_done);
+        for (stage, items) in stages.iter_mut().zip(items) {
+            stage.items = items;
+        }
         open_first(&mut stages);
         let mut house = Self {
             id,
@@ -195,6 +207,8 @@ impl House {
             stages,
             readings: record.readings,
             heaps: record.heaps,
+            moves: record.moves,
+            past_permit: record.past_permit,
             holds: record.holds,
             doubts,
             bodies: record.bodies,
@@ -256,7 +270,6 @@ pub fn held_everywhere(entries: &[Entry]) -> Option<Held> {
 
 fn stage_now(
     stage: &'static Stage,
-    items: Vec<ItemNow>,
     worked: &Worked,
     record: &Record,
     earlier: &BTreeMap<Uuid, Worked>,
@@ -285,7 +298,7 @@ fn stage_now(
         None if points.iter().any(|p| p.reading.is_some()) => State::Open,
         None => State::Ahead,
     };
-    StageNow { stage, state, points, items, findings, against, signed }
+    StageNow { stage, state, points, items: Vec::new(), findings, against, signed }
 }
 
 fn point_now(stage: &Stage, point: Point, readings: &Readings, findings: &Findings) -> PointNow {

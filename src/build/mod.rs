@@ -17,10 +17,13 @@ pub mod glance;
 pub mod heap;
 pub mod house;
 pub mod next;
+pub mod permit;
 pub mod readings;
 pub mod record;
+pub mod spoil;
 pub mod stage;
 pub mod stages;
+pub mod stores;
 pub mod telling;
 pub mod together;
 #[cfg(test)]

@@ -6,8 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText};
-use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, What};
-use super::heap::Heap;
+use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, Tally, What};
+use super::heap::{Heap, Move, Moves};
+use super::permit::PastCut;
 use super::readings::{Current, Readings};
 use super::worked::Worked;
 use crate::measure::Body;
@@ -96,6 +97,10 @@ pub(super) struct Record {
     pub readings: Readings,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
+    pub moves: BTreeMap<Item, Moves>,
+    /// Cuts past the permits that nobody has answered.
+    pub past_permit: Vec<PastCut>,
+    answered: BTreeSet<Uuid>,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
     pub bodies: Vec<Body>,
@@ -116,6 +121,8 @@ impl Record {
         for entry in entries {
             record.take(house, entry, strikes.get(&entry.id).copied());
         }
+        let answered = std::mem::take(&mut record.answered);
+        record.past_permit.retain(|past| !answered.contains(&past.entry));
         let started = record.name.as_ref().map(|(_, at)| *at);
         record.holds.retain(|h| h.to.is_none() || h.to > started);
         record
@@ -158,7 +165,9 @@ impl Record {
             (What::Tally(tally), None) => {
                 let heap = self.heaps.entry(tally.item).or_default();
                 *heap = heap.after(tally, house);
+                self.tallied(house, entry, tally);
             }
+            (What::Answer { entry, .. }, None) => drop(self.answered.insert(*entry)),
             (What::Sign(sign), None) => {
                 let signed = Signed {
                     id: entry.id,
@@ -183,6 +192,29 @@ impl Record {
             }
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
+        }
+    }
+
+    fn tallied(&mut self, house: Uuid, entry: &Entry, tally: &Tally) {
+        self.moves.entry(tally.item).or_default().push(Move {
+            happened: entry.happened,
+            how: tally.how,
+            count: tally.count,
+            came: tally.to == Some(house),
+            by: entry.by.clone(),
+        });
+        if let (Some(tree), Some(why)) = (&tally.of.tree, &tally.of.past_permit)
+            && entry.house == Some(house)
+        {
+            self.past_permit.push(PastCut {
+                entry: entry.id,
+                item: tally.item,
+                count: tally.count,
+                tree: tree.clone(),
+                why: why.clone(),
+                happened: entry.happened,
+                by: entry.by.clone(),
+            });
         }
     }
 

@@ -2,7 +2,8 @@
 //! stages ask for, reckoned once.
 
 use super::brief::{Brief, Raising, Remark};
-use crate::reckon::{Refusal, cord, lift, rafters, roof, setout, thatch};
+use super::spoil::{Spoil, USUAL};
+use crate::reckon::{Refusal, lift, rafters, roof, setout, thatch};
 
 /// More people than this round two pairs of poles get in each other's way
 /// (common practice).
@@ -41,6 +42,8 @@ pub struct Worked {
     pub thatch: thatch::Out,
     /// The raising of the ridge.
     pub lift: lift::Out,
+    /// How many panels spoil, as far as it has shown.
+    pub spoil: Spoil,
 }
 
 impl Worked {
@@ -76,7 +79,7 @@ impl Worked {
             cap_lap_m: brief.roofing.cap_lap_m,
             pins_per_cap: brief.roofing.pins_per_cap,
             slopes: 2,
-            spoil: 0.1,
+            spoil: USUAL,
         })
         .map_err(|e| refused("course", e))?;
         let lift = lift::run(&raising(&brief, &roof, &rafters)).map_err(|e| refused("ridge_d", e))?;
@@ -84,7 +87,7 @@ impl Worked {
             .map(|i| brief.length_m * (f64::from(i) / f64::from(halves) - 0.5))
             .collect::<Vec<_>>();
         let posts = posts(&frames_m, brief.width_m);
-        Ok(Self { brief, setout, posts, frames_m, roof, rafters, thatch, lift })
+        Ok(Self { brief, setout, posts, frames_m, roof, rafters, thatch, lift, spoil: Spoil::default() })
     }
 
     /// How far a length may be from its target, m.
@@ -150,26 +153,6 @@ impl Worked {
     #[must_use]
     pub fn raises_rafters(&self) -> bool {
         self.brief.frame.raising == Raising::WithRafters
-    }
-
-    /// The cord that some joints take with the brief's turns, `(name, count,
-    /// first and second diameter in m)` each; with the usual spare, m.
-    #[must_use]
-    pub fn cord_m(&self, joints: &[(&str, u32, f64, f64)]) -> f64 {
-        let frame = &self.brief.frame;
-        let joints = joints
-            .iter()
-            .map(|&(name, count, d1_m, d2_m)| cord::Joint {
-                name: name.to_owned(),
-                count,
-                d1_m,
-                d2_m,
-                wraps: f64::from(frame.wraps),
-                fraps: f64::from(frame.fraps),
-            })
-            .collect();
-        let asked = cord::In { joints, cord_d_m: 0.006, tails_m: 0.3, spare: 0.1 };
-        cord::run(&asked).map_or(0.0, |out| out.order_m)
     }
 }
 

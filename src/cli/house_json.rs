@@ -40,6 +40,7 @@ pub(super) fn house(house: &House) -> Value {
         "doubts": doubts,
         "holds": holds,
         "held": house.held().is_some(),
+        "past_permit": house.past_permit,
         "next": house.next,
     })
 }
@@ -148,6 +149,7 @@ fn item(now: &ItemNow) -> Value {
         "spoiled": count(now.heap.spoiled),
         "lost": count(now.heap.lost),
         "short": count(now.short),
-        "how": now.need.how,
+        "thick": now.need.d_m,
+        "how": now.need.how.join("\n"),
     })
 }

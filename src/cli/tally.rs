@@ -27,6 +27,18 @@ pub(super) struct TallyArgs {
     /// The house it went to, where it was moved
     #[arg(long, value_name = "HOUSE")]
     to: Option<String>,
+    /// The kind of tree, of poles
+    #[arg(long)]
+    tree: Option<String>,
+    /// How long each pole is
+    #[arg(long, allow_hyphen_values = true)]
+    length: Option<String>,
+    /// How thick each pole is at its thin end
+    #[arg(long, allow_hyphen_values = true)]
+    thick: Option<String>,
+    /// Why more is cut than the permits for the tree allow
+    #[arg(long)]
+    why: Option<String>,
     /// Anything else worth telling
     #[arg(long, default_value = "")]
     remark: String,
@@ -72,7 +84,12 @@ impl TallyArgs {
             how: self.how.clone(),
             to,
             remark: self.remark.clone(),
-            of: StemSaid::default(),
+            of: StemSaid {
+                tree: self.tree.clone().unwrap_or_default(),
+                length: self.length.clone().unwrap_or_default(),
+                thick: self.thick.clone().unwrap_or_default(),
+                why: self.why.clone().unwrap_or_default(),
+            },
         };
         Ok(book.keep_draft(Some(house), &draft, stamp)?)
     }

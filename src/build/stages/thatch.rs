@@ -66,7 +66,7 @@ fn kit(worked: &Worked) -> Vec<String> {
         format!("{} rows on each slope, {} panels in each.", thatch.rows_per_slope, thatch.panels_per_row),
         format!("Rows evened out: {:.0} mm apart, from the eave up.", thatch.even_course_m * 1000.0),
         format!("Feet of the rows up the slope, m: row 1 at 0, {}.", marks(8).join(", ")),
-        format!("Have {} panels woven in all, a tenth of them spoiled allowed for.", thatch.order_panels),
+        format!("In all {}.", order(worked)),
     ]
 }
 
@@ -102,22 +102,29 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
 
 fn needs(worked: &Worked) -> Vec<Need> {
     let thatch = &worked.thatch;
-    let ties = 2 * thatch.rows_per_slope * worked.rafters.count;
+    let rafters = worked.rafters.count;
+    let ties = 2 * thatch.rows_per_slope * rafters;
+    let ties_m = f64::from(ties) * TIE_M;
     vec![
         Need::pieces(
             Item::Panel,
             thatch.roof_panels,
-            format!(
-                "2 slopes of {} rows of {}; order {} with the caps, a tenth spoiled allowed",
-                thatch.rows_per_slope, thatch.panels_per_row, thatch.order_panels
-            ),
-        ),
-        Need::amount(
-            Item::Cord,
-            f64::from(ties) * TIE_M * 1.1,
-            format!("{ties} ties of {TIE_M} m, a tenth to spare"),
-        ),
+            format!("2 slopes of {} rows of {}", thatch.rows_per_slope, thatch.panels_per_row),
+        )
+        .line(order(worked)),
+        Need::amount(Item::Cord, ties_m * 1.1, format!("{ties_m:.1} m in the ties and a tenth to spare"))
+            .line(format!(
+                "2 slopes of {} rows on {rafters} rafters: {ties} ties of {TIE_M} m",
+                thatch.rows_per_slope
+            )),
     ]
+}
+
+/// How many panels to weave in all, and why so many.
+fn order(worked: &Worked) -> String {
+    let (panels, caps) = (worked.thatch.panels, worked.thatch.cap_panels);
+    let weave = worked.spoil.to_weave(f64::from(panels));
+    format!("weave {weave} in all, for {panels} with the {caps} caps of two: {}", worked.spoil.told())
 }
 
 fn findings(_: &Worked, readings: &Readings) -> Findings {

@@ -169,7 +169,7 @@ fn of_item(item: &ItemNow) -> String {
     format!(
         "{}: {}. Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
         telling::of_item(item.need.item, item.need.count),
-        item.need.how,
+        item.need.whole(),
         told(h.promised),
         told(h.on_hand),
         told(h.used),
