@@ -133,11 +133,15 @@ impl Book {
     fn about(&mut self, house: Uuid, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
         let mut ids = std::mem::take(&mut self.ids);
         let decided = self.decide_within(Some(house), |conn, told| {
-            let entry = match about_house(house, draft, told, stamp) {
-                Ok(what) => draw_up(&mut ids, Some(house), what, stamp),
+            let all = match about_house(house, draft, told, stamp) {
+                Ok(all) => all,
                 Err(not) => return Ok(Err(not)),
             };
-            Ok(permits::allowed(conn, draft, entry)?.map(|entry| vec![entry]).map_err(NotKept::from))
+            let entries = all.into_iter().map(|what| draw_up(&mut ids, Some(house), what, stamp));
+            let allowed = entries.map(|entry| permits::allowed(conn, draft, entry));
+            let allowed: Result<Vec<Entry>, Refused> =
+                allowed.collect::<rusqlite::Result<Vec<_>>>()?.into_iter().collect();
+            Ok(allowed.map_err(NotKept::from))
         });
         self.ids = ids;
         kept(decided?, Some(house))
@@ -202,12 +206,12 @@ fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept
 }
 
 /// What is to be written for a house, as what is told of it has it.
-fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Result<What, NotKept> {
+fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Result<Vec<What>, NotKept> {
     let now = House::of(house, told)?;
     if matches!(draft, Draft::Resume) {
         not_before(now.held(), stamp)?;
     }
-    draft.decide(&now, &stamp.by).map_err(NotKept::Refused)
+    draft.decide_all(&now, &stamp.by).map_err(NotKept::Refused)
 }
 
 /// Refuses an end of a hold that lies before its beginning.

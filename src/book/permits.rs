@@ -29,6 +29,14 @@ const CUTS: &str = "
         AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = tally.id)";
 
 impl Book {
+    /// The kinds of tree for which there are permits.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn permitted_trees(&self) -> Result<Vec<String>, BookError> {
+        self.at_one_moment(trees)
+    }
+
     /// The permits of every kind of tree, by its name, with what was cut
     /// against them.
     ///
@@ -36,17 +44,20 @@ impl Book {
     /// [`BookError`] where the book cannot be read.
     pub fn ledgers(&self) -> Result<Vec<(String, Ledger)>, BookError> {
         self.at_one_moment(|conn| {
-            let mut trees: Vec<String> =
-                leaves(conn, None)?.into_iter().map(|leave| leave.permit.tree).collect();
-            trees.sort();
-            trees.dedup();
             let ledger = |tree: String| {
                 let ledger = Ledger::of(&leaves(conn, Some(&tree))?, &cuts(conn, &tree)?);
                 Ok((tree, ledger))
             };
-            trees.into_iter().map(ledger).collect()
+            trees(conn)?.into_iter().map(ledger).collect()
         })
     }
+}
+
+fn trees(conn: &Connection) -> rusqlite::Result<Vec<String>> {
+    let mut trees: Vec<String> = leaves(conn, None)?.into_iter().map(|leave| leave.permit.tree).collect();
+    trees.sort();
+    trees.dedup();
+    Ok(trees)
 }
 
 /// Looks at a cut against the permits for its tree: past them it is refused,

@@ -72,6 +72,11 @@ pub enum Draft {
         /// Of what poles.
         of: StemSaid,
     },
+    /// Tell that one more row was laid on a slope, its panels used.
+    Laid {
+        /// The slope: `ab` or `cd`.
+        slope: String,
+    },
     /// Sign a stage.
     Sign {
         /// The stage.
@@ -107,6 +112,18 @@ pub enum Draft {
 }
 
 impl Draft {
+    /// All that is to be written for a house as it is now, the first of it
+    /// first.
+    ///
+    /// # Errors
+    /// Everything that is wrong, each with its field.
+    pub fn decide_all(&self, house: &House, by: &str) -> Result<Vec<What>, Vec<Refused>> {
+        match self {
+            Self::Laid { slope } => accept::laid(house, slope).map(Vec::from).map_err(|e| vec![e]),
+            _ => Ok(vec![self.decide(house, by)?]),
+        }
+    }
+
     /// What is to be written for a house as it is now.
     ///
     /// # Errors
@@ -125,6 +142,7 @@ impl Draft {
             Self::Tally { item, count, how, to, remark, of } => {
                 one(accept::tally(house, item, count, how, *to, remark, of))
             }
+            Self::Laid { slope } => one(accept::laid(house, slope).map(|[row, _]| row)),
             Self::Sign { stage, remark } => one(accept::sign(house, stage, by, remark)),
             Self::Hold { cause, planned } => match house.held() {
                 Some(held) => one(Err(Refused {

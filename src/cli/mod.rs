@@ -15,6 +15,7 @@ mod house;
 mod house_json;
 mod houses;
 mod keep_copy;
+mod laid;
 mod log;
 mod measure;
 mod moved;

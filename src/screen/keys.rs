@@ -11,6 +11,8 @@ pub enum Place {
     House,
     /// The day book.
     DayBook,
+    /// The stores.
+    Stores,
     /// A form.
     Form,
     /// The long form of a brief.
@@ -60,6 +62,18 @@ pub enum Act {
     Fold,
     /// Open the day book.
     DayBook,
+    /// Open the stores.
+    Stores,
+    /// Show how something is worked out.
+    Sum,
+    /// Move some here from another house.
+    Lend,
+    /// Only what must come this week, or all.
+    ThisWeek,
+    /// Record leave to cut.
+    Permit,
+    /// Lay one more row of thatch.
+    LayRow,
     /// Start a house.
     Start,
     /// Strike an entry.
@@ -109,11 +123,11 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Form, Help, House, Row};
+use Place::{Brief, DayBook, Form, Help, House, Row, Stores};
 
-const PAGES: &[Place] = &[Row, House, DayBook];
-const LISTS: &[Place] = &[House, DayBook];
-const ALL: &[Place] = &[Row, House, DayBook, Form, Brief, Help];
+const PAGES: &[Place] = &[Row, House, DayBook, Stores];
+const LISTS: &[Place] = &[House, DayBook, Stores];
+const ALL: &[Place] = &[Row, House, DayBook, Stores, Form, Brief, Help];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
 
@@ -146,8 +160,8 @@ pub const TABLE: &[Binding] = &[
     key(&[Row], KeyCode::Up, "Up", Act::Back, "the house before", ""),
     key(&[Row], KeyCode::Down, "Down", Act::Forth, "the house after", ""),
     key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
-    key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new house"),
-    key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold all"),
+    key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new"),
+    key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold"),
     key(&[House], KeyCode::Up, "Up", Act::Back, "the line above", ""),
     key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
     key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", "stage"),
@@ -175,6 +189,31 @@ pub const TABLE: &[Binding] = &[
     key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", ""),
     key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", ""),
     key(&[House], KeyCode::Char('f'), "f", Act::Fold, "the steps and cautions, or the readings", "steps"),
+    key(&[House], KeyCode::Char('+'), "+", Act::LayRow, "at the rows of a slope: one more row is laid", ""),
+    key(&[House], KeyCode::Char('i'), "i", Act::Sum, "how the chosen item is worked out", ""),
+    key(&[Stores], KeyCode::Up, "Up", Act::Back, "the line above", ""),
+    key(&[Stores], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
+    key(
+        &[Stores],
+        KeyCode::Enter,
+        "Enter",
+        Act::Enter,
+        "show an item's houses; tally at a house; answer a cut",
+        "open",
+    ),
+    key(&[Stores], KeyCode::Char('t'), "t", Act::Tally, "tell what came, was used or was lost", "tally"),
+    key(
+        &[Stores],
+        KeyCode::Char('m'),
+        "m",
+        Act::Lend,
+        "move some here from the house that has most to spare",
+        "move",
+    ),
+    key(&[Stores], KeyCode::Char('i'), "i", Act::Sum, "how the need is worked out", "sum"),
+    key(&[Stores], KeyCode::Char('w'), "w", Act::ThisWeek, "only what must come this week, or all", "week"),
+    key(&[Stores], KeyCode::Char('p'), "p", Act::Permit, "leave to cut that was given", "permit"),
+    key(&[Row, House], KeyCode::Char('g'), "g", Act::Stores, "the stores of all houses", "stores"),
     key(&[DayBook], KeyCode::Up, "Up", Act::Back, "the newer entry", ""),
     key(&[DayBook], KeyCode::Down, "Down", Act::Forth, "the older entry", "choose"),
     key(&[DayBook], KeyCode::Char('x'), "x", Act::Strike, "strike the entry, with the reason", "strike"),
@@ -209,7 +248,8 @@ pub const TABLE: &[Binding] = &[
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
     key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
     key(&[Row, House], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
-    key(LISTS, KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
+    key(&[Stores], KeyCode::Esc, "Esc", Act::Out, "back to where this was opened", "back"),
+    key(&[House, DayBook], KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
     key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
     key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
     key(&[Form], KeyCode::Enter, "Enter", Act::Enter, "keep it", "keep"),
@@ -251,7 +291,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Form, Brief, Help] {
+        for place in [Row, House, DayBook, Stores, Form, Brief, Help] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

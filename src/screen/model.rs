@@ -9,6 +9,7 @@ use super::form::Form;
 use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
+use super::stores::StoresPage;
 use crate::book::{Filter, HouseLine, LogLine};
 use crate::build::Moment;
 use crate::build::entry::Kind;
@@ -23,6 +24,8 @@ pub struct Model {
     pub form: Option<Form>,
     /// The help that lies over it, by its first line.
     pub help: Option<usize>,
+    /// The sum that lies over it.
+    pub sum: Option<Sum>,
     /// The number of the last question.
     pub asked: u64,
     /// What is told at the foot until the next key.
@@ -49,6 +52,17 @@ pub struct Notice {
     pub meaning: Meaning,
 }
 
+/// A sum in lines, shown over the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sum {
+    /// What it is the sum of.
+    pub title: String,
+    /// The sum.
+    pub lines: Vec<String>,
+    /// The first line that is shown.
+    pub from: usize,
+}
+
 /// A page and what belongs to it alone.
 #[derive(Debug)]
 pub enum Page {
@@ -58,6 +72,8 @@ pub enum Page {
     House(HousePage),
     /// The day book.
     DayBook(DayBookPage),
+    /// The stores.
+    Stores(StoresPage),
 }
 
 /// The row of houses.
@@ -98,6 +114,8 @@ pub struct HousePage {
     pub house: Option<Arc<House>>,
     /// Every house of the book, for their names.
     pub houses: Vec<HouseLine>,
+    /// The kinds of tree with permits.
+    pub trees: Vec<String>,
     /// The open stage, by its place.
     pub stage: usize,
     /// The chosen line: a point's or an item's id.
@@ -125,6 +143,7 @@ impl HousePage {
             id,
             house: None,
             houses: Vec::new(),
+            trees: Vec::new(),
             stage: 0,
             line: String::new(),
             how: true,
@@ -268,6 +287,7 @@ impl Model {
             page: Page::Row(RowPage::default()),
             form: None,
             help: None,
+            sum: None,
             asked: 0,
             notice: None,
             by,
@@ -295,6 +315,7 @@ impl Model {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
+            Page::Stores(_) => Question::Stores(self.now.date_naive()),
         };
         self.ask(question)
     }
@@ -308,7 +329,7 @@ impl Model {
     /// Where keys go just now.
     #[must_use]
     pub const fn place(&self) -> Place {
-        if self.help.is_some() {
+        if self.help.is_some() || self.sum.is_some() {
             return Place::Help;
         }
         match &self.form {
@@ -320,6 +341,7 @@ impl Model {
             Page::Row(_) => Place::Row,
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
+            Page::Stores(_) => Place::Stores,
         }
     }
 
@@ -341,6 +363,7 @@ impl Model {
                 folded: !page.how,
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
+            Page::Stores(page) => Left { page: "stores".to_owned(), house: page.from, ..Left::default() },
         }
     }
 

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
 
+use chrono::NaiveDate;
 use uuid::Uuid;
 
 use super::Came;
@@ -13,6 +14,7 @@ use crate::book::{Book, BookError, Filter, HouseLine, NotKept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
 use crate::build::house::FoldError;
+use crate::build::stores;
 use crate::screen::msg::{Answer, Left, Msg, Question};
 
 /// How long the book lies idle before it is looked whether another program
@@ -143,9 +145,14 @@ impl Clerk<'_> {
     fn answer(&mut self, asked: u64, question: Question) {
         let answer = match question {
             Question::Row { around } => self.row(asked, around),
-            Question::House(id) => {
-                self.house(id).and_then(|house| Ok(Answer::House { house, houses: self.all_houses()? }))
-            }
+            Question::House(id) => self.house(id).and_then(|house| {
+                Ok(Answer::House { house, houses: self.all_houses()?, trees: self.book.permitted_trees()? })
+            }),
+            Question::Stores(today) => self.stores(today),
+            Question::Sum(id, item) => self.house(id).map(|house| Answer::Sum {
+                title: format!("{item} at {}", house.name),
+                lines: stores::sum(&house, item),
+            }),
             Question::DayBook(filter) => self.day_book(filter).map_err(Unanswered::Book),
             Question::Left => self.left().map(Answer::Left).map_err(Unanswered::Book),
         };
@@ -201,6 +208,15 @@ impl Clerk<'_> {
         let house = Arc::new(House::of(id, &self.book.entries_of(Some(id))?)?);
         self.folded.insert(id, Arc::clone(&house));
         Ok(house)
+    }
+
+    fn stores(&self, today: NaiveDate) -> Result<Answer, Unanswered> {
+        let (told, untold) = self.book.glances()?;
+        for (_, error) in untold {
+            self.say(Msg::Failed(error.to_string()));
+        }
+        let rows = stores::of(&told, |house, stage| stores::usually_reached(house, stage, today));
+        Ok(Answer::Stores { rows, ledgers: self.book.ledgers()?, houses: self.all_houses()? })
     }
 
     fn day_book(&self, filter: Filter) -> Result<Answer, BookError> {

@@ -113,6 +113,10 @@ fn next(house: &House, now: &StageNow) -> String {
         return format!("Next: {}", house.next);
     }
     let mut told = now.findings.told.join(" ");
+    if let Some(past) = house.past_permit.first() {
+        let day = past.happened.format("%-d %b");
+        told = format!("! {}, {day}: {}; answer it in the stores (g). {told}", past.told(), past.why);
+    }
     if now.state == State::Ready {
         told.push_str(" Ready: press s to sign.");
     }

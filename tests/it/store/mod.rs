@@ -6,6 +6,7 @@
 mod another;
 mod asking;
 mod glances;
+mod heaps;
 mod killed;
 mod opening;
 mod refused;
