@@ -271,12 +271,6 @@ impl Need {
         let line = format!("each {length_m:.2} m long, {:.0} mm thick at the thin end", d_m * 1000.0);
         Self { d_m: Some(d_m), ..self.line(line) }
     }
-
-    /// The whole sum on one line.
-    #[must_use]
-    pub fn whole(&self) -> String {
-        self.how.join("; ")
-    }
 }
 
 /// The nine stages, in the order of the work.

@@ -14,6 +14,7 @@ use crate::build::House;
 use crate::build::heap::ItemNow;
 use crate::build::house::{From, PointNow, StageNow, State};
 use crate::build::stage::{Goal, PointKind};
+use crate::build::stores;
 use crate::build::telling;
 use crate::build::verdict::amount;
 use crate::measure::{Metres, told as say};
@@ -170,10 +171,13 @@ pub fn goal(house: &House, p: &PointNow) -> String {
 fn of_item(item: &ItemNow) -> String {
     let h = &item.heap;
     let told = |n| crate::build::accept::told(n);
+    if h.is_overdrawn() {
+        return format!("! {}.", stores::overdrawn(item.need.item, h));
+    }
     format!(
-        "{}: {}. Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
+        "{}: {} (i: the whole sum). Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
         telling::of_item(item.need.item, item.need.count),
-        item.need.whole(),
+        item.need.how.first().map_or("", String::as_str),
         told(h.promised),
         told(h.on_hand),
         told(h.used),
