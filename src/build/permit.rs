@@ -158,7 +158,7 @@ pub struct PastCut {
     /// As what.
     pub item: Item,
     /// How many.
-    pub count: f64,
+    pub count: u32,
     /// The kind of tree.
     pub tree: String,
     /// Why.
@@ -173,7 +173,7 @@ impl PastCut {
     /// Told in a few words: `6 posts of mangrove cut past the permit`.
     #[must_use]
     pub fn told(&self) -> String {
-        format!("{} of {} cut past the permit", of_item(self.item, self.count), self.tree)
+        format!("{} of {} cut past the permit", of_item(self.item, f64::from(self.count)), self.tree)
     }
 }
 

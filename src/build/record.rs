@@ -209,7 +209,8 @@ impl Record {
             self.past_permit.push(PastCut {
                 entry: entry.id,
                 item: tally.item,
-                count: tally.count,
+                // Poles are whole, and there are far fewer of them than this holds.
+                count: tally.count as u32,
                 tree: tree.clone(),
                 why: why.clone(),
                 happened: entry.happened,

@@ -72,7 +72,9 @@ impl TallyArgs {
             accept::told(heap.used),
             accept::told(short)
         );
-        Ok(Said::kept(scribe.json, kept, more, vec![line]))
+        let past = house.past_permit.iter().find(|past| past.entry == kept.entry);
+        let past = past.map(|past| format!("! {}: it stands out until it is answered", past.told()));
+        Ok(Said::kept(scribe.json, kept, more, std::iter::once(line).chain(past).collect()))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

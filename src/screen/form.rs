@@ -282,9 +282,10 @@ impl Form {
             FormKind::Permit => format!("leave to cut {} {}", text("count"), text("tree")),
             FormKind::Resume => "the resuming".to_owned(),
             FormKind::Brief => "the brief as said last".to_owned(),
-            FormKind::Strike { .. } | FormKind::Answer { .. } | FormKind::Laid { .. } | FormKind::Find => {
-                self.title.clone()
+            FormKind::Laid { slope } => {
+                format!("the last row's count on the {slope} slope (its panels are an entry of their own)")
             }
+            FormKind::Strike { .. } | FormKind::Answer { .. } | FormKind::Find => self.title.clone(),
         }
     }
 

@@ -66,7 +66,7 @@ fn kit(worked: &Worked) -> Vec<String> {
         format!("{} rows on each slope, {} panels in each.", thatch.rows_per_slope, thatch.panels_per_row),
         format!("Rows evened out: {:.0} mm apart, from the eave up.", thatch.even_course_m * 1000.0),
         format!("Feet of the rows up the slope, m: row 1 at 0, {}.", marks(8).join(", ")),
-        format!("In all {}.", order(worked)),
+        format!("Panels: {}.", order(worked)),
     ]
 }
 
@@ -124,7 +124,7 @@ fn needs(worked: &Worked) -> Vec<Need> {
 fn order(worked: &Worked) -> String {
     let (panels, caps) = (worked.thatch.panels, worked.thatch.cap_panels);
     let weave = worked.spoil.to_weave(f64::from(panels));
-    format!("weave {weave} in all, for {panels} with the {caps} caps of two: {}", worked.spoil.told())
+    format!("{weave} to weave in all, for {panels} with the {caps} caps of two: {}", worked.spoil.told())
 }
 
 fn findings(_: &Worked, readings: &Readings) -> Findings {

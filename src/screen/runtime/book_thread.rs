@@ -246,6 +246,7 @@ mod tests {
     use super::*;
     use crate::book::Opening;
     use crate::build::brief::BriefText;
+    use crate::build::entry::Item;
 
     fn stamp() -> Stamp {
         let now = "2030-10-14T08:00:00+10:00".parse().expect("a moment");
@@ -343,6 +344,23 @@ mod tests {
         tried.jobs.send(keep(Some(id), reading)).expect("the thread runs");
         assert!(matches!(tried.next(), Msg::Kept(Ok(kept)) if kept.house == Some(id)));
         assert!(!unread(2));
+    }
+
+    #[test]
+    fn the_stores_and_the_sum_behind_a_need_are_told() {
+        let tried = serving([]);
+        let id = tried.started("Tern house");
+        tried.ask(1, Question::Stores(NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day")));
+        let Msg::Told { answer: Answer::Stores { rows, ledgers, houses }, .. } = tried.next() else {
+            panic!("the stores are told")
+        };
+        assert_eq!((rows.len(), ledgers.len(), houses.len()), (17, 0, 1));
+        tried.ask(2, Question::Sum(id, Item::Post));
+        let Msg::Told { answer: Answer::Sum { title, lines }, .. } = tried.next() else {
+            panic!("the sum is told")
+        };
+        assert_eq!(title, "post at Tern house");
+        assert!(lines.iter().any(|line| line.contains("180 mm thick")), "{lines:?}");
     }
 
     #[test]

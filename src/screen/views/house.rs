@@ -110,18 +110,18 @@ fn at_the_foot(
 
 /// What is told of the stage and what is next.
 fn next(house: &House, now: &StageNow) -> String {
-    if house.held().is_some() || now.signed.is_some() {
-        return format!("Next: {}", house.next);
-    }
-    let mut told = now.findings.told.join(" ");
-    if let Some(past) = house.past_permit.first() {
+    let past = house.past_permit.first().map_or_else(String::new, |past| {
         let day = past.happened.format("%-d %b");
-        told = format!("! {}, {day}: {}; answer it in the stores (g). {told}", past.told(), past.why);
+        format!("! {}, {day}: {}; answer it in the stores (g). ", past.told(), past.why)
+    });
+    if house.held().is_some() || now.signed.is_some() {
+        return format!("{past}Next: {}", house.next);
     }
+    let mut told = past + &now.findings.told.join(" ");
     if now.state == State::Ready {
         told.push_str(" Ready: press s to sign.");
     }
-    if told.is_empty() { format!("Next: {}", house.next) } else { told.trim_start().to_owned() }
+    if told.is_empty() { format!("Next: {}", house.next) } else { told.trim().to_owned() }
 }
 
 /// All that is known of a point, in a sentence or two.

@@ -73,7 +73,7 @@ fn a_cut_past_the_permit_stands_out_until_it_is_answered() {
     let entry = id(&desk, &cut("5", &["--why", "two split in the felling"]));
     let past = &house(&desk)["past_permit"];
     assert_eq!((&past[0]["entry"], &past[0]["why"]), (&json!(entry), &json!("two split in the felling")));
-    assert_eq!(said(&desk, &["houses"])[0]["past_permit"][0]["count"], 5.0);
+    assert_eq!(said(&desk, &["houses"])[0]["past_permit"][0]["count"], 5);
     assert!(desk.run(["houses"]).well().contains("! past permit"));
     assert!(desk.run(["house", "Tern house"]).well().contains("! 5 posts of mangrove cut past the permit"));
     let listed = said(&desk, &["permit", "list"]);
