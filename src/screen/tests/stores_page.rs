@@ -6,7 +6,7 @@ use uuid::Uuid;
 use super::super::model::Page;
 use super::Sitting;
 use crate::build::draft::{Draft, StemSaid};
-use crate::build::entry::Item;
+use crate::build::entry::{Entry, How, Item, Stem, Tally, What};
 use crate::build::together::Together;
 
 fn tally(item: &str, count: &str, how: &str) -> Draft {
@@ -120,7 +120,7 @@ fn only_what_must_come_this_week_is_shown_on_asking() {
 fn a_cut_past_the_permit_stands_out_until_it_is_answered() {
     let (sitting, ..) = village();
     let mut sitting = sitting.open();
-    assert!(sitting.text().contains("! mangrove past permit"), "{}", sitting.text());
+    assert!(sitting.text().contains("! past permit"), "{}", sitting.text());
     sitting.press(KeyCode::Enter);
     assert!(sitting.text().contains("! 2 posts of mangrove cut past the permit"), "{}", sitting.text());
     sitting.type_in("g").press(KeyCode::End);
@@ -190,6 +190,31 @@ fn one_key_lays_a_row_and_uses_its_panels() {
     }
     assert!(sitting.text().contains("8 panel used, but 6 on hand"), "{}", sitting.text());
     assert_eq!(sitting.told(sister).readings.number("thatch", "rows-ab"), Some(17.0));
+}
+
+/// As it may be after two books were put together.
+#[test]
+fn a_heap_from_which_more_went_than_came_is_told_plainly() {
+    let (mut sitting, tern, _) = village();
+    let told = sitting.book.entries_of(Some(tern)).unwrap();
+    let cut = told.iter().find(|e| matches!(e.what, What::Tally(_))).unwrap();
+    let used = Tally {
+        item: Item::Panel,
+        count: 9.0,
+        how: How::Used,
+        to: None,
+        remark: String::new(),
+        of: Stem::default(),
+    };
+    let id = Uuid::parse_str("01be9b32-9f02-7242-a665-88e314adb59c").unwrap();
+    sitting.book.keep(&[Entry { id, what: What::Tally(used), ..cut.clone() }]).unwrap();
+    let mut sitting = sitting.open();
+    sitting.type_in("g").press(KeyCode::End);
+    while !sitting.text().contains("9 panels went that never came") {
+        assert!(!matches!(sitting.model.page, Page::Stores(ref page) if page.index() == 0), "it is told");
+        sitting.press(KeyCode::Up);
+    }
+    assert!(sitting.text().contains("+ panel x"), "{}", sitting.text());
 }
 
 #[test]

@@ -156,6 +156,7 @@ fn item_line(page: &StoresPage, row: &Row, cells: usize) -> (String, Meaning) {
     let soon = row.bites_within_a_week(page.today);
     let by = row.bites.map(|day| told_day(day, soon)).unwrap_or_default();
     let overdrawn = row.houses.iter().any(|at| at.heap.is_overdrawn());
+    let name = if overdrawn { format!("{name} x") } else { name };
     let text = counted(&name, row.need, &row.heap, row.short, &by, cells);
     (text, meaning(soon, overdrawn))
 }
@@ -172,7 +173,8 @@ fn house_line(at: &AtHouse, today: NaiveDate, cells: usize) -> (String, Meaning)
         None if at.short > 0.0 => "held".to_owned(),
         None => String::new(),
     };
-    let text = counted(&format!("    {}", at.name), at.need, &at.heap, at.short, &by, cells);
+    let mark = if at.heap.is_overdrawn() { " x" } else { "" };
+    let text = counted(&format!("    {}{mark}", at.name), at.need, &at.heap, at.short, &by, cells);
     (text, meaning(soon, at.heap.is_overdrawn()))
 }
 

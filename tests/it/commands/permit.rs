@@ -1,5 +1,7 @@
 //! `permit`, and what is cut against it.
 
+use std::process::Stdio;
+
 use serde_json::{Value, json};
 
 use super::{house, id, json as said, refused, tern};
@@ -137,6 +139,21 @@ fn a_permit_written_late_covers_what_was_cut_since() {
     assert_eq!(listed[0]["past"][0]["past"], 0);
     // It was said to be past, and waits for its answer all the same.
     assert_eq!(house(&desk)["past_permit"][0]["entry"], json!(entry));
+}
+
+/// Nobody else can cut between the looking and the keeping.
+#[test]
+fn many_hands_at_once_cut_no_more_than_the_permit() {
+    let desk = tern();
+    desk.run(GIVEN).well();
+    let hands: Vec<_> = (0..8)
+        .map(|_| {
+            let mut hand = desk.command(cut("6", &[]));
+            hand.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
+        })
+        .collect();
+    let well = hands.into_iter().filter_map(|mut hand| hand.wait().ok()).filter(|s| s.success()).count();
+    assert_eq!((well, counted(&desk)), (3, json!([20, 18, 2])));
 }
 
 #[test]
