@@ -15,6 +15,7 @@ pub mod figure;
 pub mod findings;
 pub mod glance;
 pub mod heap;
+pub mod holds;
 pub mod house;
 pub mod next;
 pub mod permit;
@@ -24,6 +25,7 @@ pub mod spoil;
 pub mod stage;
 pub mod stages;
 pub mod stores;
+pub mod storm;
 pub mod telling;
 pub mod together;
 #[cfg(test)]

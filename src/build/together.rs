@@ -1,10 +1,14 @@
 //! What a builder asks to be written for all houses together: words in, an
 //! entry's contents out.
 
+mod strength;
+
 use chrono::NaiveDate;
 
 use super::accept::{self, LONGEST_WORDS, Refused, bounded, refuse};
 use super::entry::{Permit, What};
+
+pub use strength::force;
 
 /// A request about what the houses have together, as it was said.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +24,28 @@ pub enum Together {
         /// The last day, as 2031-06-30.
         until: String,
     },
+    /// A kind of wood.
+    Wood {
+        /// The tree.
+        name: String,
+        /// kg/m³, dry.
+        density: String,
+        /// The strength class.
+        class: String,
+        /// 1 to 5.
+        durability: String,
+    },
+    /// A cord or a joint pulled until it broke.
+    Pull {
+        /// What was pulled.
+        joint: String,
+        /// The force, or what was hung on it.
+        value: String,
+        /// The cord.
+        cord: String,
+        /// Anything else.
+        remark: String,
+    },
 }
 
 impl Together {
@@ -31,6 +57,10 @@ impl Together {
         let one = |r: Result<What, Refused>| r.map_err(|e| vec![e]);
         match self {
             Self::Permit { tree, count, place, until } => one(permit(tree, count, place, until)),
+            Self::Wood { name, density, class, durability } => {
+                one(strength::wood(name, density, class, durability))
+            }
+            Self::Pull { joint, value, cord, remark } => one(strength::pull(joint, value, cord, remark)),
         }
     }
 }

@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, demo, hold, house, houses, keep_copy, laid, log, measure, moved, permit, read, reckon, resume,
-    sign, start, stores, strike, tally, verify,
+    brief, demo, hold, holds, house, houses, keep_copy, laid, log, measure, merge, moved, permit, pull, read,
+    reckon, resume, sign, start, stores, strike, tally, verify, wood,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -91,12 +91,20 @@ pub(super) enum Command {
     Strike(strike::Strike),
     /// The day book: what was written, newest first
     Log(log::Log),
+    /// What holds, what lifts, what gives first
+    Holds(holds::HoldsArgs),
+    /// Record a cord or a joint pulled until it broke
+    Pull(pull::PullArgs),
+    /// Kinds of wood: tell one, or list them
+    Wood(wood::WoodArgs),
     /// Record a person's measure, or list those the book knows
     Measure(measure::Measure),
     /// A computation alone: JSON in, JSON out
     Reckon(reckon::Reckon),
     /// Copy the book to a new file, safely, also while it is in use
     KeepCopy(keep_copy::KeepCopy),
+    /// Take in the entries of another book that this one does not have
+    Merge(merge::Merge),
     /// Check the file and every rule the book must obey
     Verify(verify::Verify),
 }
@@ -120,9 +128,13 @@ impl Command {
             Self::Resume(c) => c.run(scribe),
             Self::Strike(c) => c.run(scribe),
             Self::Log(c) => c.run(scribe),
+            Self::Holds(c) => c.run(scribe),
+            Self::Pull(c) => c.run(scribe),
+            Self::Wood(c) => c.run(scribe),
             Self::Measure(c) => c.run(scribe),
             Self::Reckon(c) => c.run(scribe.json),
             Self::KeepCopy(c) => c.run(scribe),
+            Self::Merge(c) => c.run(scribe),
             Self::Verify(c) => c.run(scribe),
         }
     }
@@ -141,6 +153,8 @@ impl Command {
             Self::Hold(c) => c.keep(book, stamp),
             Self::Resume(c) => c.keep(book, stamp),
             Self::Strike(c) => c.keep(book, stamp),
+            Self::Pull(c) => c.keep(book, stamp),
+            Self::Wood(c) => c.keep(book, stamp),
             Self::Measure(c) => c.keep(book, stamp),
             _ => Err(CliError::Usage("this command records nothing; leave it out".to_owned())),
         }

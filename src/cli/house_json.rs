@@ -41,6 +41,7 @@ pub(super) fn house(house: &House) -> Value {
         "holds": holds,
         "held": house.held().is_some(),
         "past_permit": house.past_permit,
+        "what_holds": house.holds(None),
         "next": house.next,
     })
 }

@@ -11,6 +11,7 @@ mod demo;
 mod error;
 mod fields;
 mod hold;
+mod holds;
 mod house;
 mod house_json;
 mod houses;
@@ -18,8 +19,10 @@ mod keep_copy;
 mod laid;
 mod log;
 mod measure;
+mod merge;
 mod moved;
 mod permit;
+mod pull;
 mod read;
 mod reckon;
 mod resume;
@@ -33,6 +36,7 @@ mod strike;
 mod tally;
 mod told;
 mod verify;
+mod wood;
 
 use std::process::ExitCode;
 

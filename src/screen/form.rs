@@ -1,6 +1,8 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
+mod holding;
 mod stores;
+mod taking_in;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use tui_input::{Input, InputRequest};
@@ -9,7 +11,9 @@ use uuid::Uuid;
 use crate::build::accept::Refused;
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
+use crate::build::entry::Wood;
 use crate::build::field::{FIELDS, Sort};
+use crate::build::holds::wood;
 use crate::build::house::House;
 use crate::build::together::Together;
 
@@ -82,8 +86,21 @@ pub enum FormKind {
     Brief,
     /// Starting a house.
     Start,
+    /// Telling a cord or a joint that was pulled.
+    Pull,
+    /// Telling a kind of wood.
+    Wood,
+    /// Trying another gust.
+    Gust,
     /// Looking for words in the day book.
     Find,
+    /// Taking in another book.
+    TakeIn,
+    /// What was taken in; nothing is typed.
+    TakenIn {
+        /// In words.
+        lines: Vec<String>,
+    },
 }
 
 /// A field of a form.
@@ -233,9 +250,9 @@ impl Form {
 
     /// Starts a house.
     #[must_use]
-    pub fn start(by: &str) -> Self {
+    pub fn start(woods: &[Wood], by: &str) -> Self {
         let mut fields = vec![FormField::new("name", "name", "what people will call the house")];
-        fields.extend(brief_fields(&BriefText::default()));
+        fields.extend(brief_fields(&BriefText::default(), woods));
         fields.push(FormField::new("by", "by", "who decides").with(by));
         Self::new(FormKind::Start, None, "A new house", fields)
     }
@@ -243,7 +260,7 @@ impl Form {
     /// Says the brief anew.
     #[must_use]
     pub fn brief(house: &House, by: &str) -> Self {
-        let mut fields: Vec<FormField> = brief_fields(&house.version.said).collect();
+        let mut fields: Vec<FormField> = brief_fields(&house.version.said, &house.told.woods).collect();
         fields.push(FormField::new("by", "by", "who decides").with(by));
         Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
     }
@@ -285,7 +302,14 @@ impl Form {
             FormKind::Laid { slope } => {
                 format!("the last row's count on the {slope} slope (its panels are an entry of their own)")
             }
-            FormKind::Strike { .. } | FormKind::Answer { .. } | FormKind::Find => self.title.clone(),
+            FormKind::Pull => format!("the pull of {} at {}", text("joint"), text("value")),
+            FormKind::Wood => format!("the wood {}", text("name")),
+            FormKind::Strike { .. }
+            | FormKind::Answer { .. }
+            | FormKind::Gust
+            | FormKind::Find
+            | FormKind::TakeIn
+            | FormKind::TakenIn { .. } => self.title.clone(),
         }
     }
 
@@ -411,7 +435,9 @@ impl Form {
                 }
                 Draft::Start { name: self.text("name").to_owned(), said }
             }
-            FormKind::Find => return Ok(None),
+            FormKind::Pull => self.pulled()?,
+            FormKind::Wood => self.wood_told(),
+            FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => return Ok(None),
         }))
     }
 
@@ -431,12 +457,14 @@ fn no_house(name: &str) -> Refused {
 }
 
 /// The fields of a brief, filled with what was said.
-fn brief_fields(said: &BriefText) -> impl Iterator<Item = FormField> + '_ {
+fn brief_fields<'a>(said: &'a BriefText, woods: &'a [Wood]) -> impl Iterator<Item = FormField> + 'a {
     FIELDS.iter().map(|known| {
         let mut field =
             FormField::new(known.id, known.says, known.help).with(said.said(known.id).unwrap_or(""));
-        if let Sort::Choice(words) = known.sort {
-            field.words = words.iter().map(|w| (*w).to_owned()).collect();
+        match known.sort {
+            Sort::Choice(words) => field.words = words.iter().map(|w| (*w).to_owned()).collect(),
+            _ if known.id == "wood" => field.words = wood::all(woods).into_iter().map(|w| w.name).collect(),
+            _ => {}
         }
         field.default = known.default.unwrap_or_default().to_owned();
         field

@@ -12,7 +12,7 @@ use super::msg::{Effect, Left, Msg, Question};
 use super::stores::StoresPage;
 use crate::book::{Filter, HouseLine, LogLine};
 use crate::build::Moment;
-use crate::build::entry::Kind;
+use crate::build::entry::{Kind, Wood};
 use crate::build::house::{From, House, State};
 
 /// The state of the screen.
@@ -74,6 +74,23 @@ pub enum Page {
     DayBook(DayBookPage),
     /// The stores.
     Stores(StoresPage),
+    /// What holds of a house.
+    Holds(HoldsPage),
+}
+
+/// What holds of a house.
+#[derive(Debug)]
+pub struct HoldsPage {
+    /// Which house.
+    pub id: Uuid,
+    /// What it is, once the book has answered.
+    pub house: Option<Arc<House>>,
+    /// The gust that is tried, m/s, in place of the brief's.
+    pub gust_m_s: Option<f64>,
+    /// The first line that is shown.
+    pub scroll: usize,
+    /// Where the house's page was left.
+    pub left: Left,
 }
 
 /// The row of houses.
@@ -316,6 +333,7 @@ impl Model {
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
             Page::Stores(_) => Question::Stores(self.now.date_naive()),
+            Page::Holds(page) => Question::House(page.id),
         };
         self.ask(question)
     }
@@ -334,6 +352,7 @@ impl Model {
         }
         match &self.form {
             Some(form) if form.is_long() => return Place::Brief,
+            Some(form) if form.only_tells() => return Place::Help,
             Some(_) => return Place::Form,
             None => {}
         }
@@ -342,6 +361,7 @@ impl Model {
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
             Page::Stores(_) => Place::Stores,
+            Page::Holds(_) => Place::Holds,
         }
     }
 
@@ -364,6 +384,7 @@ impl Model {
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
             Page::Stores(page) => Left { page: "stores".to_owned(), house: page.from, ..Left::default() },
+            Page::Holds(page) => Left { page: "holds".to_owned(), ..page.left.clone() },
         }
     }
 
@@ -372,11 +393,22 @@ impl Model {
         self.notice = Some(Notice { text: text.into(), meaning });
     }
 
+    /// The kinds of wood the book was told, as any of its houses knows them.
+    #[must_use]
+    pub fn woods(&self) -> &[Wood] {
+        let known = match &self.page {
+            Page::Row(page) => page.drawn.first(),
+            _ => self.house(),
+        };
+        known.map_or(&[], |house| house.told.woods.as_slice())
+    }
+
     /// The house that is open.
     #[must_use]
     pub fn house(&self) -> Option<&Arc<House>> {
         match &self.page {
             Page::House(page) => page.house.as_ref(),
+            Page::Holds(page) => page.house.as_ref(),
             _ => None,
         }
     }

@@ -8,9 +8,9 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, HousePage, Model, Page, RowPage, Sum};
+use super::model::{DayBookPage, HoldsPage, HousePage, Model, Page, RowPage, Sum};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, forms, help, house, row, stores};
+use super::pages::{daybook, forms, help, holds, house, row, stores};
 use super::stores::StoresPage;
 use crate::build::Moment;
 
@@ -42,6 +42,7 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
                 (Some(help), ..) => *help = line,
                 (None, Some(sum), _) => sum.from = line,
                 (None, None, Page::House(page)) => page.scroll = line,
+                (None, None, Page::Holds(page)) => page.scroll = line,
                 _ => {}
             }
             vec![]
@@ -67,6 +68,7 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
             forms::refused(model, refused);
             vec![]
         }
+        Msg::TakenIn(lines) => forms::taken_in(model, lines),
         Msg::Failed(why) => {
             model.tell(why, Meaning::Out);
             vec![]
@@ -141,6 +143,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),
         Place::Stores => stores::acted(model, act),
+        Place::Holds => holds::acted(model, act),
     }
 }
 
@@ -214,6 +217,7 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
             (page.today, page.loaded) = (model.now.date_naive(), true);
         }
         (Answer::Sum { title, lines }, _) => model.sum = Some(Sum { title, lines, from: 0 }),
+        (Answer::House { house, .. }, Page::Holds(page)) if house.id == page.id => page.house = Some(house),
         (Answer::DayBook { lines, more, houses, older }, Page::DayBook(page)) => {
             daybook::take(page, lines, more, houses, older);
         }
@@ -228,6 +232,7 @@ fn open_where_left(model: &mut Model, left: Option<Left>) -> Vec<Effect> {
     model.page = match (left.page.as_str(), left.house) {
         ("house", Some(id)) => Page::House(HousePage::new(id, Some(left))),
         ("stores", from) => Page::Stores(StoresPage::new(from)),
+        ("holds", Some(id)) => Page::Holds(HoldsPage { id, house: None, gust_m_s: None, scroll: 0, left }),
         ("day book", house) => Page::DayBook(DayBookPage { house, ..DayBookPage::default() }),
         (_, chosen) => Page::Row(RowPage { chosen, ..RowPage::default() }),
     };

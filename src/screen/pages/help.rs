@@ -1,4 +1,4 @@
-//! The help: every key of the page, from the one table.
+//! What is only read: the help, and what came of taking in another book.
 
 use super::super::keys::Act;
 use super::super::model::Model;
@@ -11,6 +11,12 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             Act::Back => sum.from = sum.from.saturating_sub(1),
             Act::Forth => sum.from = sum.from.saturating_add(1),
             _ => model.sum = None,
+        }
+        return vec![];
+    }
+    if model.help.is_none() {
+        if act == Act::Out {
+            model.form = None;
         }
         return vec![];
     }

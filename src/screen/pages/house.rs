@@ -8,7 +8,7 @@ use super::super::look::Meaning;
 use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page, Sum};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row, open_stores};
-use super::forms;
+use super::{forms, holds};
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
 use crate::build::stores;
@@ -45,6 +45,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Sum => {
             open_sum(model);
             return vec![];
+        }
+        Act::Holds => {
+            let left = model.left();
+            return holds::open(model, left);
         }
         Act::Back | Act::Forth | Act::First | Act::Last | Act::PageBack | Act::PageForth => {
             moved(model, act);

@@ -4,6 +4,7 @@
 pub mod daybook;
 pub mod forms;
 pub mod help;
+pub mod holds;
 pub mod house;
 pub mod row;
 pub mod stores;

@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 use std::iter;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
@@ -51,6 +52,11 @@ pub enum Job {
         /// When, and who says so.
         stamp: Stamp,
     },
+    /// Take in another book.
+    TakeIn {
+        /// Its file.
+        other: PathBuf,
+    },
     /// Remember where it was left.
     Remember(Left),
 }
@@ -95,6 +101,7 @@ impl Clerk<'_> {
                 Job::Ask { asked, question } if Some(place) == last => self.answer(asked, question),
                 Job::Ask { .. } => {}
                 Job::Keep { house, draft, stamp } => self.keep(house, &draft, &stamp),
+                Job::TakeIn { other } => self.take_in(&other),
                 Job::Remember(left) => self.remember(&left),
             }
         }
@@ -133,6 +140,15 @@ impl Clerk<'_> {
             Err(e @ (NotKept::House(_) | NotKept::Book(_))) => Msg::NotKept(e.to_string()),
         };
         self.say(said);
+    }
+
+    fn take_in(&mut self, other: &Path) {
+        let taken = self.book.merge(other).and_then(|merged| Ok(merged.in_words(&self.book.names()?)));
+        self.folded.clear();
+        self.say(match taken {
+            Ok(lines) => Msg::TakenIn(lines),
+            Err(e) => Msg::NotKept(e.to_string()),
+        });
     }
 
     fn remember(&mut self, left: &Left) {
@@ -237,7 +253,6 @@ impl Clerk<'_> {
 
 #[cfg(test)]
 mod tests {
-    use std::path::PathBuf;
     use std::sync::mpsc;
     use std::thread::{self, JoinHandle};
 
@@ -361,6 +376,20 @@ mod tests {
         };
         assert_eq!(title, "post at Tern house");
         assert!(lines.iter().any(|line| line.contains("180 mm thick")), "{lines:?}");
+    }
+
+    #[test]
+    fn another_book_is_taken_in_and_what_cannot_be_is_told() {
+        let (tried, theirs) = (serving([]), serving([keep(None, start("Tern house"))]));
+        assert!(matches!(theirs.next(), Msg::Kept(Ok(_))));
+        tried.jobs.send(Job::TakeIn { other: theirs.path.clone() }).expect("the thread runs");
+        let told = tried.next();
+        assert!(
+            matches!(&told, Msg::TakenIn(lines) if lines[0].starts_with("3 entries were taken in")),
+            "{told:?}"
+        );
+        tried.jobs.send(Job::TakeIn { other: tried.path.clone() }).expect("the thread runs");
+        assert!(matches!(tried.next(), Msg::NotKept(why) if why.contains("the book itself")));
     }
 
     #[test]

@@ -3,8 +3,10 @@
 
 mod acts;
 mod ahead;
+mod holds;
 mod pages;
 mod stores_page;
+mod taking_in;
 
 use std::fmt::Write as _;
 use std::sync::Arc;
@@ -73,6 +75,21 @@ impl Sitting {
             said.say(field, text);
         }
         self.keep(None, &Draft::Start { name: name.to_owned(), said }).unwrap()
+    }
+
+    /// Another builder's copy of the book, as it is now.
+    pub fn copied(&self) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("copy.spanwright");
+        self.book.keep_copy(&path).unwrap();
+        let book = Book::open(&path, Opening::Existing).unwrap();
+        let model = Model::new("Tavi".to_owned(), self.now);
+        Self { folder, book, model, now: self.now, left: None, ended: None }
+    }
+
+    /// The book's file.
+    pub fn file(&self) -> String {
+        self.book.path().display().to_string()
     }
 
     /// Keeps a draft, without the screen.
@@ -160,6 +177,14 @@ impl Sitting {
                         Err(other) => Msg::NotKept(other.to_string()),
                     };
                     self.take(said);
+                }
+                Effect::TakeIn { other } => {
+                    let merged = self.book.merge(&other);
+                    let names = self.book.names().unwrap();
+                    self.take(match merged {
+                        Ok(merged) => Msg::TakenIn(merged.in_words(&names)),
+                        Err(e) => Msg::NotKept(e.to_string()),
+                    });
                 }
                 Effect::Remember(left) => self.left = Some(left),
                 Effect::Leave { status } => self.ended = Some(status),

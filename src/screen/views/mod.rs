@@ -3,6 +3,7 @@
 pub mod daybook;
 pub mod form;
 pub mod help;
+pub mod holds;
 pub mod house;
 pub mod ladder;
 pub mod row;

@@ -3,11 +3,13 @@
 mod brief;
 mod demo;
 mod hold;
+mod holds;
 mod house;
 mod houses;
 mod keep_copy;
 mod log;
 mod measure;
+mod merge;
 mod moved;
 mod permit;
 mod read;
