@@ -211,7 +211,7 @@ fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Res
     if matches!(draft, Draft::Resume) {
         not_before(now.held(), stamp)?;
     }
-    draft.decide_all(&now, &stamp.by).map_err(NotKept::Refused)
+    draft.decide(&now, &stamp.by).map_err(NotKept::Refused)
 }
 
 /// Refuses an end of a hold that lies before its beginning.

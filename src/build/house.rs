@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
-use super::brief;
 use super::doubt::{self, Doubt};
 use super::entry::{Entry, Item, Moment, PointName};
 use super::findings::Findings;
@@ -13,8 +12,10 @@ use super::heap::{Heap, ItemNow, Moves, items};
 use super::holds::{self, Holds, Told};
 use super::next;
 use super::permit::PastCut;
+use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
+use super::roofing::Laying;
 use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::storm;
@@ -139,6 +140,10 @@ pub struct House {
     pub moves: BTreeMap<Item, Moves>,
     /// Cuts past the permits that nobody has answered yet.
     pub past_permit: Vec<PastCut>,
+    /// The raw poles by size.
+    pub poles: Ledger,
+    /// The days of the thatchers and the weavers.
+    pub laying: Laying,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
     /// What can no longer be trusted.
@@ -181,10 +186,9 @@ impl House {
         let record = Record::of(id, entries);
         let (name, started) = record.name.clone().ok_or(FoldError::NotStarted(id))?;
         let version = record.in_force().cloned().ok_or_else(|| FoldError::NoBrief(name.clone()))?;
-        let mut worked = brief::understand(&version.said)
-            .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
-            .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
-            .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
+        let mut worked = record
+            .worked(&version)
+            .map_err(|why| FoldError::Brief { name: name.clone(), why: why.to_string() })?;
         worked.spoil = record.heaps.get(&Item::Panel).map(Spoil::seen).unwrap_or_default();
         let told = Told::of(entries);
         worked.know_woods(&told.woods);
@@ -214,6 +218,8 @@ impl House {
             heaps: record.heaps,
             moves: record.moves,
             past_permit: record.past_permit,
+            poles: record.poles,
+            laying: record.laying,
             holds: record.holds,
             doubts,
             bodies: record.bodies,

@@ -2,7 +2,7 @@
 
 use super::accept::told;
 use super::heap::Heap;
-use crate::reckon::count::round_up;
+use crate::reckon::thatch;
 
 /// The share that is taken for spoiled while nothing is known (common
 /// practice).
@@ -35,8 +35,8 @@ impl Spoil {
 
     /// How many to weave so that so many can be tied.
     #[must_use]
-    pub fn to_weave(&self, panels: f64) -> f64 {
-        round_up(panels / (1.0 - self.share()))
+    pub fn to_weave(&self, panels: u32) -> u32 {
+        thatch::order(panels, self.share())
     }
 
     /// The share and where it comes from, in words.
@@ -66,7 +66,7 @@ mod tests {
     #[test]
     fn a_tenth_is_taken_until_something_shows() {
         assert_eq!(seen(0.0, 0.0).share(), 0.1);
-        assert_eq!(seen(0.0, 0.0).to_weave(90.0), 100.0);
+        assert_eq!(seen(0.0, 0.0).to_weave(90), 100);
     }
 
     /// Source: the mean of a beta distribution with 4 and 36 counted before,
@@ -80,7 +80,7 @@ mod tests {
 
     #[test]
     fn more_spoiled_never_asks_for_fewer_panels() {
-        let asked: Vec<f64> = (0..60).map(|n| seen(120.0, f64::from(n)).to_weave(300.0)).collect();
+        let asked: Vec<u32> = (0..60).map(|n| seen(120.0, f64::from(n)).to_weave(300)).collect();
         assert!(asked.is_sorted(), "{asked:?}");
     }
 }

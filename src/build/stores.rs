@@ -35,7 +35,7 @@ pub struct AtHouse {
     /// The day on which that stage is reached, where it can be told.
     pub bites: Option<NaiveDate>,
     /// How many to weave for what is short; only of panels.
-    pub to_weave: Option<f64>,
+    pub to_weave: Option<u32>,
     /// How panels have spoiled there; only of panels.
     pub spoil: Option<Spoil>,
 }
@@ -186,7 +186,8 @@ fn at_house(
         spare: (heap.on_hand - ahead).max(0.0),
         stage,
         bites: stage.and_then(|stage| bites(house, stage)),
-        to_weave: spoil.map(|spoil| spoil.to_weave(short)),
+        // Panels are whole, and a house lacks fewer than a million.
+        to_weave: spoil.map(|spoil| spoil.to_weave(short as u32)),
         spoil,
     })
 }
@@ -335,8 +336,8 @@ mod tests {
         let spoiled = tally(usual.clone(), "panel", "30", "spoiled");
         let weave = |trial: &Trial| of_item(&stores(&[glance(trial, 1)]), Item::Panel).houses[0].clone();
         let (usual, spoiled) = (weave(&usual), weave(&spoiled));
-        assert!((usual.to_weave.unwrap() / usual.short - 1.0 / 0.9).abs() < 0.01);
-        assert!(spoiled.to_weave.unwrap() / spoiled.short > 1.5);
+        assert!((f64::from(usual.to_weave.unwrap()) / usual.short - 1.0 / 0.9).abs() < 0.01);
+        assert!(f64::from(spoiled.to_weave.unwrap()) / spoiled.short > 1.5);
     }
 
     #[test]

@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, demo, hold, holds, house, houses, keep_copy, laid, log, measure, merge, moved, permit, pull, read,
-    reckon, resume, sign, start, stores, strike, tally, verify, wood,
+    brief, demo, hold, holds, house, houses, keep_copy, laid, log, measure, merge, moved, permit, pieces,
+    pull, read, reckon, resume, sign, start, stores, strike, tally, verify, wood,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -81,6 +81,8 @@ pub(super) enum Command {
     Permit(permit::PermitArgs),
     /// All items over all houses, or the sum behind one
     Stores(stores::Stores),
+    /// Which pole to cut into which pieces; record that it was done
+    Pieces(pieces::PiecesArgs),
     /// Sign a stage
     Sign(sign::Sign),
     /// Stop the work at a house, or at all
@@ -123,6 +125,7 @@ impl Command {
             Self::Laid(c) => c.run(scribe),
             Self::Permit(c) => c.run(scribe),
             Self::Stores(c) => c.run(scribe),
+            Self::Pieces(c) => c.run(scribe),
             Self::Sign(c) => c.run(scribe),
             Self::Hold(c) => c.run(scribe),
             Self::Resume(c) => c.run(scribe),
@@ -149,6 +152,7 @@ impl Command {
             Self::Tally(c) => c.keep(book, stamp),
             Self::Laid(c) => c.keep(book, stamp),
             Self::Permit(c) => c.keep(book, stamp),
+            Self::Pieces(c) => c.keep(book, stamp),
             Self::Sign(c) => c.keep(book, stamp),
             Self::Hold(c) => c.keep(book, stamp),
             Self::Resume(c) => c.keep(book, stamp),

@@ -9,6 +9,7 @@ use crate::build::accept;
 use crate::build::house::{From, House, PointNow, StageNow};
 use crate::build::next::day;
 use crate::build::permit::PastCut;
+use crate::build::roofing;
 use crate::build::stage::{STAGES, by_id};
 use crate::build::verdict::Verdict;
 use crate::build::worked::Worked;
@@ -44,7 +45,7 @@ impl HouseArgs {
             None => vec![house.in_hand()],
         };
         if scribe.json {
-            return Ok(Said::Json(house_json::house(&house)));
+            return Ok(Said::Json(house_json::house(&house, scribe.stamp.now)));
         }
         Ok(Said::Lines(lines(&house, &shown, scribe.stamp.now)))
     }
@@ -66,6 +67,7 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
     for stage in shown {
         lines.push(String::new());
         lines.extend(in_full(stage, &house.worked));
+        lines.extend(roofing::told(house, stage, now.date_naive()).iter().map(|word| format!("  {word}")));
     }
     lines.push(String::new());
     lines.extend(

@@ -22,6 +22,7 @@ mod measure;
 mod merge;
 mod moved;
 mod permit;
+mod pieces;
 mod pull;
 mod read;
 mod reckon;

@@ -164,7 +164,7 @@ fn row_json(row: &Row, shown: &impl Fn(&AtHouse) -> bool) -> Option<Value> {
                 "short": count(at.short), "spare": count(at.spare), "by": at.bites,
                 "stage": at.stage.and_then(|s| STAGES.get(s)).map(|s| s.id),
                 "borrow_from": lender.map(|l| json!({ "house": l.name, "id": l.house, "spare": count(l.spare) })),
-                "to_weave": at.to_weave.map(told::whole),
+                "to_weave": at.to_weave,
                 "spoil_share": at.spoil.map(|s| s.share()),
                 "overdrawn": at.heap.is_overdrawn(),
             })

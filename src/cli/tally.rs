@@ -54,8 +54,9 @@ impl TallyArgs {
         };
         let heap = house.heaps.get(&item).copied().unwrap_or_default();
         let of_item = || house.stages.iter().flat_map(|s| &s.items).filter(|i| i.need.item == item);
-        let need: f64 = of_item().map(|i| i.need.count).sum();
-        let short: f64 = of_item().map(|i| i.short).sum();
+        // The sum of nothing is -0 for numbers with a point.
+        let need = of_item().fold(0.0, |sum, i| sum + i.need.count);
+        let short = of_item().fold(0.0, |sum, i| sum + i.short);
         let more = json!({
             "item": item,
             "need": told::count(item, need),

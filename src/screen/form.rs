@@ -1,6 +1,7 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
 mod holding;
+mod poles;
 mod stores;
 mod taking_in;
 
@@ -15,7 +16,6 @@ use crate::build::entry::Wood;
 use crate::build::field::{FIELDS, Sort};
 use crate::build::holds::wood;
 use crate::build::house::House;
-use crate::build::together::Together;
 
 /// The longest text a field takes, characters.
 const LONGEST: usize = 200;
@@ -68,6 +68,10 @@ pub enum FormKind {
         /// The slope.
         slope: String,
     },
+    /// Poles that came or went.
+    Poles,
+    /// That poles were cut to pieces.
+    CutUp,
     /// Signing a stage.
     Sign {
         /// The stage.
@@ -292,6 +296,8 @@ impl Form {
         match &self.kind {
             FormKind::Reading { .. } => format!("{}: {}", self.title, text("value")),
             FormKind::Tally { .. } => format!("{} {} {}", text("count"), text("item"), text("as")),
+            FormKind::Poles => format!("{} poles {}", text("count"), text("as")),
+            FormKind::CutUp => format!("{} of {} cut to pieces", text("times"), text("pole")),
             FormKind::Sign { stage } => format!("the sign-off of {stage}"),
             FormKind::Hold => format!("the hold: {}", text("cause")),
             FormKind::Moved => format!("that peg {} was moved", text("point").to_uppercase()),
@@ -401,26 +407,19 @@ impl Form {
                 bare: None,
             },
             FormKind::Moved => Draft::Moved { point: format!("set-out/{}", self.text("point").trim()) },
-            FormKind::Tally { .. } => {
-                let name = self.text("to").trim();
-                let to = if name.is_empty() { None } else { Some(find(name).ok_or_else(|| no_house(name))?) };
-                Draft::Tally {
-                    item: self.text("item").trim().to_owned(),
-                    count: self.text("count").to_owned(),
-                    how: self.text("as").trim().to_owned(),
-                    to,
-                    remark: self.text("remark").to_owned(),
-                    of: self.stem(),
-                }
-            }
-            FormKind::Permit => Draft::Together(Together::Permit {
-                tree: self.text("tree").to_owned(),
+            FormKind::Tally { .. } => Draft::Tally {
+                item: self.text("item").trim().to_owned(),
                 count: self.text("count").to_owned(),
-                place: self.text("where").to_owned(),
-                until: self.text("until").to_owned(),
-            }),
+                how: self.text("as").trim().to_owned(),
+                to: self.to(find)?,
+                remark: self.text("remark").to_owned(),
+                of: self.stem(),
+            },
+            FormKind::Permit => self.permit_told(),
             FormKind::Answer { entry } => Draft::Answer { entry: *entry, said: self.text("said").to_owned() },
             FormKind::Laid { slope } => Draft::Laid { slope: slope.clone() },
+            FormKind::Poles => self.poles_told(self.to(find)?),
+            FormKind::CutUp => self.pieces_told(),
             FormKind::Sign { stage } => {
                 Draft::Sign { stage: stage.clone(), remark: self.text("remark").to_owned() }
             }
@@ -439,6 +438,12 @@ impl Form {
             FormKind::Wood => self.wood_told(),
             FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => return Ok(None),
         }))
+    }
+
+    /// The house that something was moved to, where one is named.
+    fn to(&self, find: impl Fn(&str) -> Option<Uuid>) -> Result<Option<Uuid>, Refused> {
+        let name = self.text("to").trim();
+        if name.is_empty() { Ok(None) } else { find(name).map(Some).ok_or_else(|| no_house(name)) }
     }
 
     /// The fields of the brief as typed. An empty width or ratio must not put

@@ -14,6 +14,7 @@ use crate::book::{Filter, HouseLine, LogLine};
 use crate::build::Moment;
 use crate::build::entry::{Kind, Wood};
 use crate::build::house::{From, House, State};
+use crate::build::pieces::{Plan, Plans};
 
 /// The state of the screen.
 #[derive(Debug)]
@@ -74,6 +75,8 @@ pub enum Page {
     DayBook(DayBookPage),
     /// The stores.
     Stores(StoresPage),
+    /// Poles to pieces.
+    Pieces(PiecesPage),
     /// What holds of a house.
     Holds(HoldsPage),
 }
@@ -296,6 +299,53 @@ impl DayBookPage {
     }
 }
 
+/// Poles to pieces, at a house.
+#[derive(Debug)]
+pub struct PiecesPage {
+    /// The house.
+    pub house: Uuid,
+    /// What the book told.
+    pub told: Option<PiecesTold>,
+    /// Whether the usual poles of the brief are planned with, and not those on
+    /// hand.
+    pub usual: bool,
+    /// The chosen line: the cuts first, then what is lacking.
+    pub chosen: usize,
+}
+
+/// What the book tells of poles and pieces.
+#[derive(Debug, Clone)]
+pub struct PiecesTold {
+    /// The house.
+    pub house: Arc<House>,
+    /// The plans.
+    pub plans: Arc<Plans>,
+    /// Every house of the book, for their names.
+    pub houses: Vec<HouseLine>,
+}
+
+impl PiecesPage {
+    /// A page that waits for its plans.
+    #[must_use]
+    pub const fn new(house: Uuid) -> Self {
+        Self { house, told: None, usual: false, chosen: 0 }
+    }
+
+    /// The plan that is shown.
+    #[must_use]
+    pub fn plan(&self) -> Option<&Plan> {
+        let plans = &self.told.as_ref()?.plans;
+        Some(if self.usual { &plans.usual } else { &plans.at_hand })
+    }
+
+    /// Takes in what the book tells, keeping the chosen line where it is.
+    pub fn take(&mut self, told: PiecesTold) {
+        self.told = Some(told);
+        let last = self.plan().map_or(0, |plan| plan.out.cuts.len() + plan.lacking.len()).saturating_sub(1);
+        self.chosen = self.chosen.min(last);
+    }
+}
+
 impl Model {
     /// The screen before the book has answered anything.
     #[must_use]
@@ -333,6 +383,7 @@ impl Model {
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
             Page::Stores(_) => Question::Stores(self.now.date_naive()),
+            Page::Pieces(page) => Question::Pieces(page.house),
             Page::Holds(page) => Question::House(page.id),
         };
         self.ask(question)
@@ -361,6 +412,7 @@ impl Model {
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
             Page::Stores(_) => Place::Stores,
+            Page::Pieces(_) => Place::Pieces,
             Page::Holds(_) => Place::Holds,
         }
     }
@@ -384,6 +436,9 @@ impl Model {
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
             Page::Stores(page) => Left { page: "stores".to_owned(), house: page.from, ..Left::default() },
+            Page::Pieces(page) => {
+                Left { page: "pieces".to_owned(), house: Some(page.house), ..Left::default() }
+            }
             Page::Holds(page) => Left { page: "holds".to_owned(), ..page.left.clone() },
         }
     }

@@ -8,6 +8,7 @@ use chrono::NaiveDate;
 use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
+use super::model::PiecesTold;
 use crate::book::{Filter, HouseLine, Kept, LogLine};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
@@ -117,6 +118,8 @@ pub enum Answer {
         /// Every house, for names.
         houses: Vec<HouseLine>,
     },
+    /// Which poles to cut into which pieces.
+    Pieces(PiecesTold),
     /// Where the book was left.
     Left(Option<Left>),
 }
@@ -137,6 +140,8 @@ pub enum Question {
     Sum(Uuid, Item),
     /// A page of the day book.
     DayBook(Filter),
+    /// Which poles to cut into which pieces at a house.
+    Pieces(Uuid),
     /// Where the book was left.
     Left,
 }
@@ -144,7 +149,7 @@ pub enum Question {
 /// Where the book was left.
 #[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Left {
-    /// The page: row, house or day book.
+    /// The page: row, house, pieces or day book.
     pub page: String,
     /// The house.
     pub house: Option<Uuid>,

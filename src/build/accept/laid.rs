@@ -1,6 +1,7 @@
 //! One more row of thatch: the slope in, a reading and a tally out.
 
 use super::{Refused, Voice, reading, refuse, tally};
+use crate::build::bands;
 use crate::build::draft::StemSaid;
 use crate::build::entry::{How, Item, What};
 use crate::build::house::House;
@@ -21,17 +22,24 @@ pub fn laid(house: &House, slope: &str) -> Result<[What; 2], Refused> {
         return refuse("slope", format!("\"{slope}\" is no slope; ab or cd would do"));
     };
     let all = now.point.goal.target().unwrap_or(0.0);
-    let row = now.value.unwrap_or(0.0) + 1.0;
+    // Counts are whole; the mean of repeats is taken down to one.
+    let row = now.value.unwrap_or(0.0).floor() + 1.0;
     if row > all {
         return refuse("slope", format!("all {all:.0} rows of the {slope} slope are laid"));
     }
     let voice = Voice::of(house);
     let read = reading(house, &format!("thatch/rows-{slope}"), &format!("{row:.0}"), &voice, false, "")?;
-    let count = house.worked.thatch.panels_per_row.to_string();
+    let count = panels_in(house, &slope, row as u32).to_string();
     let remark = format!("row {row:.0}, {slope} slope");
     let used =
         tally(house, Item::Panel.word(), &count, How::Used.word(), None, &remark, &StemSaid::default())?;
     Ok([read, used])
+}
+
+/// How many panels lie in a row of a slope, counted from the eave.
+fn panels_in(house: &House, slope: &str, row: u32) -> u32 {
+    let bands = &house.worked.slopes[usize::from(slope == "cd")];
+    bands::panels_of(bands, row) - bands::panels_of(bands, row.saturating_sub(1))
 }
 
 #[cfg(test)]

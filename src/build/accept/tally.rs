@@ -1,5 +1,7 @@
 //! A tally: words in, a movement of an item out.
 
+use std::ops::RangeInclusive;
+
 use uuid::Uuid;
 
 use super::{LONGEST_TEXT, Refused, Voice, bounded, called, refuse, understand};
@@ -11,6 +13,11 @@ use crate::build::stage::PointKind;
 
 /// The most of an item that one tally tells.
 pub const MOST: f64 = 1e6;
+
+/// How long a pole may be, m.
+pub const LENGTH_M: RangeInclusive<f64> = 0.1..=50.0;
+/// How thick a pole may be at its thin end, m.
+pub const THICK_M: RangeInclusive<f64> = 0.01..=2.0;
 
 /// A movement of an item.
 ///
@@ -81,7 +88,7 @@ fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Re
     }
     bounded("why", &said.why, LONGEST_TEXT)?;
     let voice = Voice::of(house);
-    let length = |field, text: &str, range: std::ops::RangeInclusive<f64>| {
+    let length = |field, text: &str, range: RangeInclusive<f64>| {
         if text.trim().is_empty() {
             return Ok(None);
         }
@@ -97,8 +104,8 @@ fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Re
     };
     Ok(Stem {
         tree: tree(&said.tree)?,
-        length_m: length("length", &said.length, 0.1..=50.0)?,
-        top_d_m: length("thick", &said.thick, 0.01..=2.0)?,
+        length_m: length("length", &said.length, LENGTH_M)?,
+        top_d_m: length("thick", &said.thick, THICK_M)?,
         past_permit: None,
     })
 }

@@ -3,8 +3,9 @@
 use uuid::Uuid;
 
 use super::{Form, FormField, FormKind};
-use crate::build::draft::StemSaid;
+use crate::build::draft::{Draft, StemSaid};
 use crate::build::entry::{How, Item};
+use crate::build::together::Together;
 
 /// The fields that are of poles that are cut.
 const STEM: [&str; 4] = ["tree", "length", "thick", "why"];
@@ -95,6 +96,16 @@ impl Form {
         ];
         let after = self.fields.iter().position(|f| f.id == "as").map_or(0, |at| at + 1);
         self.fields.splice(after..after, fields);
+    }
+
+    /// The leave to cut that was given.
+    pub(super) fn permit_told(&self) -> Draft {
+        Draft::Together(Together::Permit {
+            tree: self.text("tree").to_owned(),
+            count: self.text("count").to_owned(),
+            place: self.text("where").to_owned(),
+            until: self.text("until").to_owned(),
+        })
     }
 
     /// Of what poles, as typed.

@@ -8,7 +8,7 @@ use super::super::look::Meaning;
 use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page, Sum};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row, open_stores};
-use super::{forms, holds};
+use super::{forms, holds, pieces};
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
 use crate::build::stores;
@@ -45,6 +45,11 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Sum => {
             open_sum(model);
             return vec![];
+        }
+        Act::Pieces => {
+            let Page::House(page) = &model.page else { return vec![] };
+            let id = page.id;
+            return pieces::open(model, id);
         }
         Act::Holds => {
             let left = model.left();

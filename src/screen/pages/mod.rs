@@ -6,5 +6,6 @@ pub mod forms;
 pub mod help;
 pub mod holds;
 pub mod house;
+pub mod pieces;
 pub mod row;
 pub mod stores;

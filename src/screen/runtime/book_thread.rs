@@ -15,7 +15,9 @@ use crate::book::{Book, BookError, Filter, HouseLine, NotKept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
 use crate::build::house::FoldError;
+use crate::build::pieces::Plans;
 use crate::build::stores;
+use crate::screen::model::PiecesTold;
 use crate::screen::msg::{Answer, Left, Msg, Question};
 
 /// How long the book lies idle before it is looked whether another program
@@ -170,6 +172,7 @@ impl Clerk<'_> {
                 lines: stores::sum(&house, item),
             }),
             Question::DayBook(filter) => self.day_book(filter).map_err(Unanswered::Book),
+            Question::Pieces(id) => self.pieces(id),
             Question::Left => self.left().map(Answer::Left).map_err(Unanswered::Book),
         };
         self.say(match answer {
@@ -233,6 +236,12 @@ impl Clerk<'_> {
         }
         let rows = stores::of(&told, |house, stage| stores::usually_reached(house, stage, today));
         Ok(Answer::Stores { rows, ledgers: self.book.ledgers()?, houses: self.all_houses()? })
+    }
+
+    fn pieces(&mut self, id: Uuid) -> Result<Answer, Unanswered> {
+        let house = self.house(id)?;
+        let plans = Arc::new(Plans::of(&house));
+        Ok(Answer::Pieces(PiecesTold { house, plans, houses: self.all_houses()? }))
     }
 
     fn day_book(&self, filter: Filter) -> Result<Answer, BookError> {

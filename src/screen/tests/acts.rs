@@ -263,16 +263,8 @@ fn what_is_drawn_can_be_pressed() {
 /// Every key of the table changes something, somewhere where it is meant to.
 #[test]
 fn every_key_does_something() {
-    for place in [
-        Place::Row,
-        Place::House,
-        Place::DayBook,
-        Place::Stores,
-        Place::Holds,
-        Place::Form,
-        Place::Brief,
-        Place::Help,
-    ] {
+    let pages = [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces];
+    for place in pages.into_iter().chain([Place::Form, Place::Brief, Place::Help]) {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {
                 let mut sitting = somewhere(place, variant);
@@ -316,6 +308,9 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
         Place::Stores => {
             sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down);
         }
+        Place::Pieces => {
+            sitting.press(KeyCode::Enter).type_in("l").press(KeyCode::Down).press(KeyCode::Down);
+        }
         Place::Holds => {
             sitting.press(KeyCode::Enter).type_in("w").press(KeyCode::Down);
         }
@@ -337,7 +332,7 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
 
 #[test]
 fn help_lists_every_key_of_its_page() {
-    for place in [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds] {
+    for place in [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces] {
         let mut sitting = somewhere(place, 0);
         sitting.type_in("?");
         let (buf, _) = sitting.drawn(80, 100);

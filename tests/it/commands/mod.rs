@@ -12,6 +12,7 @@ mod measure;
 mod merge;
 mod moved;
 mod permit;
+mod pieces;
 mod read;
 mod reckon;
 mod sign;
@@ -19,6 +20,7 @@ mod start;
 mod stores;
 mod strike;
 mod tally;
+mod thatch;
 mod typed;
 mod verify;
 
