@@ -4,7 +4,7 @@ use super::columns::{Side, lined_up};
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::{Scribe, house};
-use super::{house_json, told};
+use super::{again, house_json, told};
 use crate::build::accept;
 use crate::build::house::{From, House, PointNow, StageNow};
 use crate::build::next::day;
@@ -67,6 +67,7 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
         lines.extend(in_full(stage, &house.worked));
     }
     lines.push(String::new());
+    lines.extend(again::lines("To read again", house));
     lines.extend(
         house.doubts.iter().map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)),
     );

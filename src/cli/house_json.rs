@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{brief, told};
+use super::{again, brief, told};
 use crate::build::entry::Value as Read;
 use crate::build::heap::ItemNow;
 use crate::build::house::{From, House, PointNow, StageNow};
@@ -38,6 +38,7 @@ pub(super) fn house(house: &House) -> Value {
         "kept": pegs.map(|p| p.kept.as_slice()).unwrap_or_default(),
         "peg_moves": pegs.map(|p| p.moves.as_slice()).unwrap_or_default(),
         "doubts": doubts,
+        "read_again": again::json(house),
         "holds": holds,
         "held": house.held().is_some(),
         "what_holds": house.holds(None),

@@ -173,10 +173,9 @@ impl HousePage {
         self.stage = stage.min(house.stages.len().saturating_sub(1));
         self.scroll = 0;
         let Some(now) = house.stages.get(self.stage) else { return };
-        let unread = now
-            .points
-            .iter()
-            .find(|p| p.value.is_none() && p.from != From::Derived)
+        let again = now.points.iter().find(|p| p.asks_again());
+        let unread = again
+            .or_else(|| now.points.iter().find(|p| p.value.is_none() && p.from != From::Derived))
             .or_else(|| now.points.first());
         let lines = self.lines();
         self.line = line

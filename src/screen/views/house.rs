@@ -109,7 +109,7 @@ fn at_the_foot(
 
 /// What is told of the stage and what is next.
 fn next(house: &House, now: &StageNow) -> String {
-    if house.held().is_some() || now.signed.is_some() {
+    if house.held().is_some() || now.signed.is_some() || now.points.iter().any(PointNow::asks_again) {
         return format!("Next: {}", house.next);
     }
     let mut told = now.findings.told.join(" ");

@@ -1,5 +1,6 @@
 //! The commands, a file each: what they do, and what they refuse.
 
+mod again;
 mod brief;
 mod demo;
 mod hold;
