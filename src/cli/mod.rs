@@ -21,6 +21,7 @@ mod log;
 mod measure;
 mod merge;
 mod moved;
+mod pieces;
 mod pull;
 mod read;
 mod reckon;

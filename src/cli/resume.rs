@@ -1,13 +1,10 @@
 //! `resume`: the work goes on.
 
-use serde_json::json;
-
+use super::again;
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
-use super::{again, houses};
 use crate::book::{Book, Kept, Stamp};
-use crate::build::House;
 use crate::build::draft::Draft;
 
 /// Go on with the work at a house, or at all of them.
@@ -25,17 +22,8 @@ impl Resume {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
         let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
-        let resumed = match kept.house {
-            Some(id) => vec![id],
-            None => houses::lines(&book)?.into_iter().map(|line| line.id).collect(),
-        };
-        let (mut told, mut lines) = (Vec::new(), Vec::new());
-        for id in resumed {
-            let house = House::of(id, &book.entries_of(Some(id))?)?;
-            told.push(json!({ "id": id, "name": house.name, "read_again": again::json(&house) }));
-            lines.extend(again::lines(&format!("{}: to read again", house.name), &house));
-        }
-        Ok(Said::kept(scribe.json, kept, json!({ "houses": told }), lines))
+        let (again, lines) = again::of(&book, kept.house)?;
+        Ok(Said::kept(scribe.json, kept, again, lines))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

@@ -1,9 +1,13 @@
 //! All that the screen knows. `update` changes it, `view` draws it.
 
+mod pieces;
+
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
 use uuid::Uuid;
+
+pub use pieces::{PiecesPage, PiecesTold};
 
 use super::form::Form;
 use super::keys::Place;
@@ -11,7 +15,7 @@ use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
 use crate::book::{Filter, HouseLine, LogLine};
 use crate::build::Moment;
-use crate::build::entry::{Kind, Wood};
+use crate::build::entry::{Kind, PointName, Wood};
 use crate::build::house::{From, House, State};
 
 /// The state of the screen.
@@ -58,6 +62,8 @@ pub enum Page {
     House(HousePage),
     /// The day book.
     DayBook(DayBookPage),
+    /// Poles to pieces.
+    Pieces(PiecesPage),
     /// What holds of a house.
     Holds(HoldsPage),
 }
@@ -188,6 +194,16 @@ impl HousePage {
         self.how = !begun && !self.folded.contains(&self.stage);
     }
 
+    /// Goes to a point, wherever it stands on the ladder.
+    pub fn go_to(&mut self, name: &PointName) {
+        let stages = self.house.as_ref().map(|house| house.stages.as_slice()).unwrap_or_default();
+        if let Some(stage) = stages.iter().position(|s| s.stage.id == name.stage) {
+            self.stage = stage;
+            self.line.clone_from(&name.point);
+            self.how = false;
+        }
+    }
+
     /// Takes in the house as the book tells it, keeping what is chosen.
     pub fn take(&mut self, house: Arc<House>) {
         let first = self.house.is_none();
@@ -311,6 +327,7 @@ impl Model {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
+            Page::Pieces(page) => Question::Pieces(page.house),
             Page::Holds(page) => Question::House(page.id),
         };
         self.ask(question)
@@ -338,6 +355,7 @@ impl Model {
             Page::Row(_) => Place::Row,
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
+            Page::Pieces(_) => Place::Pieces,
             Page::Holds(_) => Place::Holds,
         }
     }
@@ -360,6 +378,9 @@ impl Model {
                 folded: !page.how,
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
+            Page::Pieces(page) => {
+                Left { page: "pieces".to_owned(), house: Some(page.house), ..Left::default() }
+            }
             Page::Holds(page) => Left { page: "holds".to_owned(), ..page.left.clone() },
         }
     }

@@ -9,8 +9,9 @@ use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row};
 use super::holds;
+use super::pieces;
 use crate::build::entry::PointName;
-use crate::build::house::{From, House, StageNow};
+use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
 
 /// Whether a key is the first of a reading: readings begin with a digit, a
@@ -35,6 +36,11 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             model.page = Page::DayBook(only);
             let remember = Effect::Remember(model.left());
             return vec![remember, model.reload()];
+        }
+        Act::Pieces => {
+            let Page::House(page) = &model.page else { return vec![] };
+            let id = page.id;
+            return pieces::open(model, id);
         }
         Act::Holds => {
             let left = model.left();
@@ -181,20 +187,22 @@ fn moved(model: &mut Model, act: Act) {
     }
 }
 
-/// After a reading was kept: on to the next of those that are to be read
-/// again, whichever stage it is of, else to the next point of the stage, the
-/// form open again; at the last one the form closes.
+/// After a reading was kept: on to the next point that is read, the form open
+/// again; at the last one the form closes.
 pub fn on_to_the_next(model: &mut Model, kept_point: &str) {
     let by = model.by.clone();
     let Page::House(page) = &mut model.page else { return };
     let Some(house) = page.house.clone() else { return };
     let Some(now) = house.stages.get(page.stage) else { return };
-    let list = house.read_again();
-    let kept_name = PointName::new(now.stage.id, kept_point);
-    if let Some(at) = list.iter().position(|r| r.point == kept_name) {
-        if let Some(next) = list.get(at + 1) {
-            on_to(page, &house, &next.point);
-            model.form = reading(page, false, &by).ok();
+    let again = house.read_again();
+    let kept = PointName::new(now.stage.id, kept_point);
+    if let Some(at) = again.iter().position(|p| p.point == kept) {
+        match again.get(at + 1) {
+            Some(next) => {
+                page.go_to(&next.point);
+                model.form = reading(page, false, &by).ok();
+            }
+            None => model.tell("Kept. All of it is read again: sign what is in doubt.", Meaning::True),
         }
         return;
     }
@@ -206,11 +214,4 @@ pub fn on_to_the_next(model: &mut Model, kept_point: &str) {
             model.form = reading(page, false, &by).ok();
         }
     }
-}
-
-/// Opens the stage of a point that is to be read again, at that point.
-fn on_to(page: &mut HousePage, house: &House, point: &PointName) {
-    let stage = house.stages.iter().position(|s| s.stage.id == point.stage);
-    page.open(stage.unwrap_or(page.stage), Some(&point.point));
-    page.how = false;
 }

@@ -1,6 +1,5 @@
 //! The commands, a file each: what they do, and what they refuse.
 
-mod again;
 mod brief;
 mod demo;
 mod hold;
@@ -12,12 +11,15 @@ mod log;
 mod measure;
 mod merge;
 mod moved;
+mod pieces;
 mod read;
 mod reckon;
 mod sign;
 mod start;
+mod storm;
 mod strike;
 mod tally;
+mod thatch;
 mod typed;
 mod verify;
 

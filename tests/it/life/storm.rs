@@ -113,6 +113,7 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
     assert!(has(&lists[2], "ridge/legs") && has(&lists[2], "thatch/rows-ab"), "{:?}", lists[2]);
 
     for name in ["Tern house", "Landing house", "School shade"] {
+        seat.wait_for(&format!("▸{name}"));
         seat.press("Enter");
         seat.wait_for(&format!("{name}   4 sp x 3 sp"));
         seat.wait_for("seen from outside");
@@ -130,7 +131,7 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
         }
         made_good(&mut seat, &desk, name);
         seat.press("Esc");
-        seat.wait_for("Enter open");
+        seat.wait_for(&format!("▸{name}"));
         seat.press("Right");
     }
     seat.press("q");
