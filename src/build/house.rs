@@ -256,11 +256,12 @@ impl House {
         self.stage(&name.stage)?.point(&name.point)
     }
 
-    /// The stage in hand: the first in doubt, else the first not signed; the
-    /// last where all are signed.
+    /// The stage in hand: the first in doubt or with a question that a storm
+    /// left, else the first not signed; the last where all are signed.
     #[must_use]
     pub fn in_hand(&self) -> &StageNow {
-        let doubtful = self.stages.iter().position(|s| s.state == State::Doubtful);
+        let asked = |s: &StageNow| s.points.iter().any(|p| p.asked_by_storm && p.reading.is_none());
+        let doubtful = self.stages.iter().position(|s| s.state == State::Doubtful || asked(s));
         let open = self.stages.iter().position(|s| s.state != State::Signed);
         let index = doubtful.or(open).unwrap_or(self.stages.len().saturating_sub(1));
         &self.stages[index]
@@ -386,7 +387,9 @@ fn against(rule: Rule, points: &[PointNow], findings: &Findings) -> Vec<String> 
     for p in must() {
         let says = &p.point.says;
         match p.verdict {
-            Verdict::Out if rule == Rule::AllTrue => against.push(format!("{says} is out")),
+            Verdict::Out if rule == Rule::AllTrue || p.asked_by_storm => {
+                against.push(format!("{says} is out"))
+            }
             Verdict::Doubtful if p.from != From::Derived => against.push(format!("{says} is in doubt")),
             _ => {}
         }
