@@ -14,6 +14,7 @@
 
 mod ask;
 mod copy;
+mod days;
 mod error;
 mod ids;
 mod keep;
@@ -31,6 +32,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::Connection;
 
 pub use ask::HouseLine;
+pub use days::{DaysAsked, DaysTold};
 pub use error::BookError;
 pub use ids::Ids;
 pub use keep::{Kept, NotKept, Stamp};

@@ -4,6 +4,7 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+use super::days::Left;
 use super::entry::{Item, Moment};
 use super::heap::Heap;
 use super::house::House;
@@ -41,6 +42,8 @@ pub struct Glance {
     pub doubt_count: usize,
     /// Its material, stage by stage.
     pub stock: Vec<Stock>,
+    /// The work left, and what is known of how it goes.
+    pub work: Left,
 }
 
 /// A hold that has not ended.
@@ -113,6 +116,7 @@ impl Glance {
             doubts: doubts.collect(),
             doubt_count: house.doubts.len(),
             stock: stock.collect(),
+            work: Left::of(house),
         }
     }
 

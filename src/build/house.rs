@@ -7,7 +7,7 @@ use uuid::Uuid;
 
 use super::brief;
 use super::doubt::{self, Doubt};
-use super::entry::{Entry, Item, Moment, PointName};
+use super::entry::{CrewDay, Entry, Item, Moment, PointName};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, items};
 use super::next;
@@ -129,6 +129,8 @@ pub struct House {
     pub heaps: BTreeMap<Item, Heap>,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
+    /// What people did here on a day, and when, the latest last.
+    pub crew_days: Vec<(Moment, CrewDay)>,
     /// What can no longer be trusted.
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
@@ -196,6 +198,7 @@ impl House {
             readings: record.readings,
             heaps: record.heaps,
             holds: record.holds,
+            crew_days: record.crew_days,
             doubts,
             bodies: record.bodies,
             last: record.last.unwrap_or(started),
@@ -248,10 +251,17 @@ impl House {
     }
 }
 
+/// Every stop of all houses, the latest last, from the entries about all of
+/// them.
+#[must_use]
+pub fn holds_of_all(entries: &[Entry]) -> Vec<Held> {
+    Record::of(Uuid::nil(), entries).holds
+}
+
 /// The hold that stops all houses now, from the entries about all of them.
 #[must_use]
 pub fn held_everywhere(entries: &[Entry]) -> Option<Held> {
-    Record::of(Uuid::nil(), entries).holds.into_iter().rev().find(|h| h.to.is_none())
+    holds_of_all(entries).into_iter().rev().find(|h| h.to.is_none())
 }
 
 fn stage_now(

@@ -7,6 +7,7 @@
 
 pub mod accept;
 pub mod brief;
+pub mod days;
 pub mod doubt;
 pub mod draft;
 pub mod entry;

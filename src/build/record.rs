@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText};
-use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, What};
+use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, What};
 use super::heap::Heap;
 use super::readings::{Current, Readings};
 use super::worked::Worked;
@@ -98,6 +98,7 @@ pub(super) struct Record {
     pub heaps: BTreeMap<Item, Heap>,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
+    pub crew_days: Vec<(Moment, CrewDay)>,
     pub bodies: Vec<Body>,
     pub last: Option<Moment>,
 }
@@ -181,6 +182,7 @@ impl Record {
                     hold.to = Some(entry.happened);
                 }
             }
+            (What::CrewDay(day), None) => self.crew_days.push((entry.happened, day.clone())),
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
         }

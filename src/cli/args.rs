@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, demo, hold, house, houses, keep_copy, log, measure, moved, read, reckon, resume, sign, start,
-    strike, tally, verify,
+    brief, crew, days, demo, hold, house, houses, keep_copy, log, measure, moved, read, reckon, resume, sign,
+    start, strike, tally, verify,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -81,6 +81,10 @@ pub(super) enum Command {
     Hold(hold::Hold),
     /// Go on with the work at a house, or at all
     Resume(resume::Resume),
+    /// Who works, how fast, and the days nobody works
+    Crew(crew::CrewArgs),
+    /// What the crews should do on which day, and when each house may be done
+    Days(days::DaysArgs),
     /// Draw a line through an entry; it stays readable
     Strike(strike::Strike),
     /// The day book: what was written, newest first
@@ -109,6 +113,8 @@ impl Command {
             Self::Sign(c) => c.run(scribe),
             Self::Hold(c) => c.run(scribe),
             Self::Resume(c) => c.run(scribe),
+            Self::Crew(c) => c.run(scribe),
+            Self::Days(c) => c.run(scribe),
             Self::Strike(c) => c.run(scribe),
             Self::Log(c) => c.run(scribe),
             Self::Measure(c) => c.run(scribe),
@@ -129,6 +135,7 @@ impl Command {
             Self::Sign(c) => c.keep(book, stamp),
             Self::Hold(c) => c.keep(book, stamp),
             Self::Resume(c) => c.keep(book, stamp),
+            Self::Crew(c) => c.keep(book, stamp),
             Self::Strike(c) => c.keep(book, stamp),
             Self::Measure(c) => c.keep(book, stamp),
             _ => Err(CliError::Usage("this command records nothing; leave it out".to_owned())),

@@ -7,6 +7,8 @@
 mod args;
 mod brief;
 mod columns;
+mod crew;
+mod days;
 mod demo;
 mod error;
 mod fields;
