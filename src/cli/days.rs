@@ -22,8 +22,8 @@ JSON: {today, next, crews: [{name, size, assumed, today: [task], tomorrow: [task
 
 /// What the crews should do on which day, and when each house may be done.
 ///
-/// A crew goes to one house at a time, whole; houses are served in the order
-/// they were started. Early, likely and late: one time in ten, one in two and
+/// A crew goes to one house at a time, whole; the house with the most stages
+/// signed is served first, of those alike the one started first. Early, likely and late: one time in ten, one in two and
 /// nine in ten the house is done by then.
 #[derive(Debug, clap::Args)]
 #[command(after_help = JSON)]
@@ -89,11 +89,7 @@ fn crews(days: &Plan) -> Vec<String> {
         .iter()
         .enumerate()
         .flat_map(|(at, now)| {
-            let today = match &now.seen {
-                Some((house, work, day)) if *day == days.today => format!("{work} at {house}, told"),
-                _ if days.calendar.is_closed(days.today) => "nobody works".to_owned(),
-                _ => nothing_or(telling::doing(days, at, days.today)),
-            };
+            let today = telling::today(days, at);
             let then = next.map(|day| nothing_or(telling::doing(days, at, day))).unwrap_or_default();
             let on = next.map_or_else(|| "then".to_owned(), |day| telling::day(day, days.today));
             let who = format!("{} ({})", now.crew.name, now.crew.size);

@@ -1,5 +1,7 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
+mod crews;
+
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use tui_input::{Input, InputRequest};
 use uuid::Uuid;
@@ -65,6 +67,14 @@ pub enum FormKind {
     Brief,
     /// Starting a house.
     Start,
+    /// What a crew did on a day.
+    CrewDay,
+    /// A crew.
+    Crew,
+    /// Days on which nobody works.
+    Closed,
+    /// Days lost to weather.
+    Weather,
     /// Looking for words in the day book.
     Find,
 }
@@ -277,6 +287,7 @@ impl Form {
             FormKind::Resume => "the resuming".to_owned(),
             FormKind::Brief => "the brief as said last".to_owned(),
             FormKind::Strike { .. } | FormKind::Find => self.title.clone(),
+            FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => self.days_in_words(),
         }
     }
 
@@ -391,6 +402,9 @@ impl Form {
                     said.say(&id, &text);
                 }
                 Draft::Start { name: self.text("name").to_owned(), said }
+            }
+            FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => {
+                return Ok(self.of_the_days());
             }
             FormKind::Find => return Ok(None),
         }))

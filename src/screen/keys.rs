@@ -11,6 +11,8 @@ pub enum Place {
     House,
     /// The day book.
     DayBook,
+    /// The days.
+    Days,
     /// A form.
     Form,
     /// The long form of a brief.
@@ -60,6 +62,20 @@ pub enum Act {
     Fold,
     /// Open the day book.
     DayBook,
+    /// Open the days.
+    Days,
+    /// The calendar a week back.
+    WeekBack,
+    /// The calendar a week forth.
+    WeekForth,
+    /// Tell what a crew did today.
+    CrewDay,
+    /// Name a crew.
+    Crew,
+    /// Say on which days nobody works.
+    Closed,
+    /// Say how likely days are lost to weather.
+    Weather,
     /// Start a house.
     Start,
     /// Strike an entry.
@@ -109,11 +125,11 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Form, Help, House, Row};
+use Place::{Brief, DayBook, Days, Form, Help, House, Row};
 
-const PAGES: &[Place] = &[Row, House, DayBook];
+const PAGES: &[Place] = &[Row, House, DayBook, Days];
 const LISTS: &[Place] = &[House, DayBook];
-const ALL: &[Place] = &[Row, House, DayBook, Form, Brief, Help];
+const ALL: &[Place] = &[Row, House, DayBook, Days, Form, Brief, Help];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
 
@@ -146,8 +162,8 @@ pub const TABLE: &[Binding] = &[
     key(&[Row], KeyCode::Up, "Up", Act::Back, "the house before", ""),
     key(&[Row], KeyCode::Down, "Down", Act::Forth, "the house after", ""),
     key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
-    key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new house"),
-    key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold all"),
+    key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new"),
+    key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold"),
     key(&[House], KeyCode::Up, "Up", Act::Back, "the line above", ""),
     key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
     key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", "stage"),
@@ -203,12 +219,30 @@ pub const TABLE: &[Binding] = &[
         "only the chosen entry's house, or all houses",
         "house",
     ),
+    key(&[Days], KeyCode::Up, "Up", Act::Back, "the house before", ""),
+    key(&[Days], KeyCode::Down, "Down", Act::Forth, "the house after", "choose"),
+    key(&[Days], KeyCode::Left, "Left", Act::WeekBack, "a week back", ""),
+    key(&[Days], KeyCode::Right, "Right", Act::WeekForth, "a week on", "week"),
+    key(&[Days], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
+    key(&[Days], KeyCode::Char('t'), "t", Act::CrewDay, "tell what a crew did today", "tell"),
+    key(&[Days], KeyCode::Char('r'), "r", Act::Crew, "name a crew: how many, for what work", "crew"),
+    key(&[Days], KeyCode::Char('k'), "k", Act::Closed, "say on which days nobody works", "closed"),
+    key(&[Days], KeyCode::Char('m'), "m", Act::Weather, "say how likely a day is lost to weather", "weather"),
+    key(&[Days], KeyCode::Esc, "Esc", Act::Out, "back", "back"),
+    key(
+        &[Row, House],
+        KeyCode::Char('c'),
+        "c",
+        Act::Days,
+        "the days: who does what, and when it is done",
+        "days",
+    ),
     key(&[Row, House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
     key(LISTS, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
     key(LISTS, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
     key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
-    key(&[Row, House], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
+    key(&[Row, House, Days], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
     key(LISTS, KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
     key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
     key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
@@ -251,7 +285,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Form, Brief, Help] {
+        for place in [Row, House, DayBook, Days, Form, Brief, Help] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

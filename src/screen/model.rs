@@ -9,7 +9,7 @@ use super::form::Form;
 use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
-use crate::book::{Filter, HouseLine, LogLine};
+use crate::book::{DaysTold, Filter, HouseLine, LogLine};
 use crate::build::Moment;
 use crate::build::entry::Kind;
 use crate::build::house::{From, House, State};
@@ -38,6 +38,10 @@ pub struct Model {
     pub waiting: VecDeque<Msg>,
     /// Whether where the book was left has been asked and answered.
     pub opened: bool,
+    /// The days as they were planned last.
+    pub planned: Option<Arc<DaysTold>>,
+    /// Whether the days are to be planned anew.
+    pub plan_wanted: bool,
 }
 
 /// Something told at the foot.
@@ -58,6 +62,8 @@ pub enum Page {
     House(HousePage),
     /// The day book.
     DayBook(DayBookPage),
+    /// The days.
+    Days(DaysPage),
 }
 
 /// The row of houses.
@@ -260,6 +266,19 @@ impl DayBookPage {
     }
 }
 
+/// The days of all houses.
+#[derive(Debug, Default)]
+pub struct DaysPage {
+    /// The house from which it was opened.
+    pub from: Option<Uuid>,
+    /// The chosen house.
+    pub chosen: Option<Uuid>,
+    /// By how many weeks the calendar is turned on.
+    pub week: u16,
+    /// The crews whose day was told at this sitting.
+    pub told: Vec<String>,
+}
+
 impl Model {
     /// The screen before the book has answered anything.
     #[must_use]
@@ -275,6 +294,8 @@ impl Model {
             last_kept: None,
             waiting: VecDeque::new(),
             opened: false,
+            planned: None,
+            plan_wanted: true,
         }
     }
 
@@ -291,10 +312,12 @@ impl Model {
 
     /// Asks for what the open page shows.
     pub fn reload(&mut self) -> Effect {
+        self.plan_wanted = true;
         let question = match &self.page {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
+            Page::Days(_) => return Effect::Plan(self.now),
         };
         self.ask(question)
     }
@@ -320,6 +343,7 @@ impl Model {
             Page::Row(_) => Place::Row,
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
+            Page::Days(_) => Place::Days,
         }
     }
 
@@ -341,6 +365,7 @@ impl Model {
                 folded: !page.how,
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
+            Page::Days(page) => Left { page: "days".to_owned(), house: page.chosen, ..Left::default() },
         }
     }
 

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
-use crate::book::{Filter, HouseLine, Kept, LogLine};
+use crate::book::{DaysTold, Filter, HouseLine, Kept, LogLine};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
 use crate::build::{House, Moment};
@@ -39,6 +39,8 @@ pub enum Msg {
     NotKept(String),
     /// The book could not be used: what, and what to do.
     Failed(String),
+    /// The days were planned, or could not be: why.
+    Planned(Result<Arc<DaysTold>, String>),
     /// Another program wrote in the book.
     Changed,
     /// The program was told to end (a signal).
@@ -115,7 +117,7 @@ pub enum Question {
 /// Where the book was left.
 #[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Left {
-    /// The page: row, house or day book.
+    /// The page: row, house, day book or days.
     pub page: String,
     /// The house.
     pub house: Option<Uuid>,
@@ -148,6 +150,8 @@ pub enum Effect {
         /// When it happened.
         at: Moment,
     },
+    /// Plan the days from a moment on.
+    Plan(Moment),
     /// Remember where the book was left.
     Remember(Left),
     /// Give the terminal back and stop, until woken.

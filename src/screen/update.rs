@@ -8,9 +8,9 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, HousePage, Model, Page, RowPage};
+use super::model::{DayBookPage, DaysPage, HousePage, Model, Page, RowPage};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, forms, help, house, row};
+use super::pages::{daybook, days, forms, help, house, row};
 use crate::build::Moment;
 
 /// The most that is typed ahead while the book keeps something.
@@ -77,6 +77,10 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
             model.tell(why, Meaning::Out);
             vec![]
         }
+        Msg::Planned(planned) => {
+            days::planned(model, planned);
+            vec![]
+        }
         Msg::Changed => vec![model.reload()],
         Msg::End => vec![Effect::Remember(model.left()), Effect::Leave { status: 0 }],
         Msg::Woken => vec![Effect::Redraw],
@@ -137,6 +141,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Place::Row => row::acted(model, act),
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),
+        Place::Days => days::acted(model, act),
     }
 }
 
@@ -158,6 +163,12 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
             }
         }
         _ if model.form.is_some() => {}
+        (Target::House(id), Page::Days(page)) => {
+            if page.chosen == Some(id) {
+                return act(model, Act::Enter);
+            }
+            page.chosen = Some(id);
+        }
         (Target::House(id), Page::Row(page)) => {
             // A second press on what is chosen opens it.
             if page.chosen == Some(id) {
@@ -194,6 +205,9 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
             if !known {
                 page.chosen = page.lines.first().map(|l| l.id);
             }
+            if std::mem::take(&mut model.plan_wanted) {
+                return vec![Effect::Plan(model.now)];
+            }
         }
         (Answer::House { house, houses }, Page::House(page)) if house.id == page.id => {
             page.houses = houses;
@@ -213,6 +227,7 @@ fn open_where_left(model: &mut Model, left: Option<Left>) -> Vec<Effect> {
     model.page = match (left.page.as_str(), left.house) {
         ("house", Some(id)) => Page::House(HousePage::new(id, Some(left))),
         ("day book", house) => Page::DayBook(DayBookPage { house, ..DayBookPage::default() }),
+        ("days", chosen) => Page::Days(DaysPage { chosen, ..DaysPage::default() }),
         (_, chosen) => Page::Row(RowPage { chosen, ..RowPage::default() }),
     };
     vec![model.reload()]

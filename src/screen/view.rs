@@ -38,6 +38,7 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
             Page::Row(page) => views::row::draw(model, page, above, &mut pen),
             Page::House(page) => views::house::draw(model, page, above, &mut pen),
             Page::DayBook(page) => views::daybook::draw(model, page, above, &mut pen),
+            Page::Days(page) => views::days::draw(model, page, above, &mut pen),
         }
         if let Some(form) = &model.form {
             let under = Rect { y: above.bottom(), height, ..body };

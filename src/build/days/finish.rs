@@ -1,16 +1,17 @@
 //! When a house may be done, were it built many times over: every piece of
 //! work takes its days by chance, and days are lost to weather.
 //!
-//! The days a crew is at other houses first are waited for; what is waited for
-//! is as uncertain as the work there, less so the more pieces it is made of
-//! (c/√n, as for sums of n independent pieces).
+//! The n parts of one work go fast or slow together, but are drawn apart: each
+//! is spread √n times as wide, so that their sum is spread as the whole would
+//! be. The days a crew is at other houses first are waited for, and are as
+//! uncertain as its work.
 
 use chrono::NaiveDate;
 
 use super::NoPlan;
 use super::calendar::{Calendar, FAR};
 use super::plan::{Job, Plan};
-use super::rates::Rates;
+use super::rates::{Rate, Rates};
 use super::village::Village;
 use crate::build::entry::Work;
 use crate::build::glance::Glance;
@@ -128,8 +129,10 @@ impl Net {
                 net.wait(at, job, ready, &after, plan, rates);
                 after = vec![format!("wait {at}")];
             }
-            let factor = rates.rate(job.work).map_or(1.0, super::rates::Rate::factor);
-            net.add(format!("job {at}"), job.work.word().to_owned(), after, job.likely_days, factor);
+            let factor = rates.rate(job.work).map_or(1.0, Rate::factor);
+            let parts = jobs.iter().filter(|other| other.work == job.work).count();
+            let spread = (factor, (parts as f64).sqrt());
+            net.add(format!("job {at}"), job.work.word().to_owned(), after, job.likely_days, spread);
         }
         net
     }
@@ -140,22 +143,25 @@ impl Net {
         let (says, factor) = if job.not_before == job.start {
             (if job.start <= 1 { "what is done today" } else { "the end of the hold" }.to_owned(), 1.0)
         } else {
-            let pieces = plan.between(job.crew, ready, job.start).max(1) as f64;
-            let spread = rates.rate(job.work).map_or(0.0, |rate| rate.spread) / pieces.sqrt();
             let crew = plan.crews.get(job.crew).map_or("", |now| now.crew.name.as_str());
-            (format!("waiting for {crew}"), 1.0 + 2.0 * spread)
+            (format!("waiting for {crew}"), rates.rate(job.work).map_or(1.0, Rate::factor))
         };
-        self.add(format!("wait {at}"), says, after.to_vec(), days, factor);
+        self.add(format!("wait {at}"), says, after.to_vec(), days, (factor, 1.0));
     }
 
-    fn add(&mut self, id: String, says: String, after: Vec<String>, likely: f64, factor: f64) {
+    /// Adds a task that takes 1/factor to factor times its likely days, spread
+    /// so many times as wide with its mean where it was.
+    fn add(&mut self, id: String, says: String, after: Vec<String>, likely: f64, spread: (f64, f64)) {
+        let (factor, wide) = spread;
+        let (sooner, later) = (1.0 - 1.0 / factor, factor - 1.0);
+        let wider = (sooner * wide).min(0.95);
         let likely_days = likely.min(finish::MOST_DAYS);
         self.tasks.push(finish::Task {
             id,
             after,
-            early_days: likely_days / factor,
+            early_days: likely_days * (1.0 - wider),
             likely_days,
-            late_days: (likely_days * factor).min(finish::MOST_DAYS),
+            late_days: (likely_days * (1.0 + wider + later - sooner)).min(finish::MOST_DAYS),
         });
         self.says.push(says);
     }

@@ -90,9 +90,9 @@ impl From<crate::reckon::Refusal> for NoPlan {
 
 impl Days {
     /// Plans the days of houses, which stand in the order they were started.
-    /// Houses that were started first are served first, and of a house the
-    /// earlier stages; so a change at one house moves no day of those before
-    /// it.
+    /// Those with the most stages signed are served first, of those alike the
+    /// one started first, and of a house the earlier stages; so a change at one
+    /// house moves no day of those before it.
     ///
     /// # Errors
     /// Where no day is worked.

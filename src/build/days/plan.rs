@@ -1,8 +1,10 @@
 //! Which crew does what at which house on which day.
 //!
-//! A crew goes to one house at a time, whole. Houses are served in the order
-//! they were started, each as early as the houses before it leave room.
+//! A crew goes to one house at a time, whole. The house with the most stages
+//! signed is served first, of those alike the one started first; each as early
+//! as the houses before it leave room.
 
+use std::cmp::Reverse;
 use std::collections::HashMap;
 
 use chrono::NaiveDate;
@@ -93,12 +95,6 @@ impl Plan {
     pub fn jobs_of(&self, house: usize) -> &[Job] {
         self.spans.get(house).and_then(|(from, to)| self.jobs.get(*from..*to)).unwrap_or_default()
     }
-
-    /// How many jobs of a crew lie within working days.
-    pub fn between(&self, crew: usize, from: u64, to: u64) -> usize {
-        let lies = |job: &&Job| job.crew == crew && job.start < to && job.end() > from;
-        self.jobs.iter().filter(lies).count()
-    }
 }
 
 /// Plans the days.
@@ -111,10 +107,16 @@ pub(super) fn plan(
     let (crews, assumed) = crews(houses, village);
     let mut plan = Plan { crews, assumed, jobs: Vec::new(), spans: Vec::new() };
     let mut load = vec![0.0; plan.crews.len()];
-    for house in houses {
+    let mut served: Vec<(usize, &Glance)> = houses.iter().enumerate().collect();
+    // Stable: those alike stay in the order they were started.
+    served.sort_by_key(|(_, house)| Reverse(house.signed));
+    plan.spans = vec![(0, 0); houses.len()];
+    for (at, house) in served {
         let from = plan.jobs.len();
         jobs(&house.work, &plan.crews, &mut load, rates, calendar, &mut plan.jobs);
-        plan.spans.push((from, plan.jobs.len()));
+        if let Some(span) = plan.spans.get_mut(at) {
+            *span = (from, plan.jobs.len());
+        }
     }
     clear_of_stops(&mut plan, houses, calendar)?;
     for job in &mut plan.jobs {
@@ -142,7 +144,13 @@ fn crews(houses: &[Glance], village: &Village) -> (Vec<CrewNow>, Vec<String>) {
             continue;
         }
         let says: Vec<&str> = without.iter().map(|work| work.word()).collect();
-        assumed.push(format!("No crew is named for {}: {name} of {size} are taken.", says.join(", ")));
+        let does =
+            match (weaves, crews.iter().any(|crew| crew.works.is_empty() || !does(crew, Work::Weaving))) {
+                (true, _) => "weaving".to_owned(),
+                (false, false) => "building".to_owned(),
+                (false, true) => says.join(", "),
+            };
+        assumed.push(format!("No crew is named for {does}: {name} of {size} are taken."));
         crews.push(Crew { name: name.to_owned(), size, works: without });
     }
     let seen = |crew: &Crew| {
@@ -253,7 +261,9 @@ fn clear_of_stops(plan: &mut Plan, houses: &[Glance], calendar: &mut Calendar) -
 
 fn place(plan: &mut Plan) -> Result<(), NoPlan> {
     let name = |at: usize| at.to_string();
-    let tasks = plan.spans.iter().flat_map(|(from, to)| {
+    let mut spans = plan.spans.clone();
+    spans.sort_unstable();
+    let tasks = spans.iter().flat_map(|(from, to)| {
         let jobs = plan.jobs.get(*from..*to).unwrap_or_default();
         jobs.iter().zip(*from..).map(move |(job, at)| days::Task {
             id: name(at),

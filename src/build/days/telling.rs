@@ -20,6 +20,23 @@ pub fn ends(ends: &Ends, today: NaiveDate) -> String {
     }
 }
 
+/// The same in so many cells, where that can be done.
+#[must_use]
+pub fn ends_within(end: &Ends, today: NaiveDate, cells: usize) -> String {
+    let whole = ends(end, today);
+    if whole.chars().count() <= cells {
+        return whole;
+    }
+    match end {
+        Ends::Dates { late, .. } => {
+            let near = whole.replace(" - ", "-").replace(&format!(" {}", today.year()), "");
+            near.replace(&format!(" {}", late.year()), &format!(" '{:02}", late.year() % 100))
+        }
+        Ends::Held { .. } => "not before resuming".to_owned(),
+        Ends::Done | Ends::Beyond => whole,
+    }
+}
+
 /// Dates in a row; a month or year is told once where it is the same.
 fn stretch(dates: &[NaiveDate], today: NaiveDate) -> String {
     let told = |(at, date): (usize, &NaiveDate)| {
@@ -64,10 +81,29 @@ pub fn doing(days: &Days, crew: usize, day: NaiveDate) -> String {
     told.collect::<Vec<_>>().join("; ")
 }
 
-/// What became of a house's last day.
+/// What a crew does today: what was told, else what is planned.
+#[must_use]
+pub fn today(days: &Days, crew: usize) -> String {
+    let seen = days.crews.get(crew).and_then(|now| now.seen.as_ref());
+    if let Some((house, work, _)) = seen.filter(|(_, _, day)| *day == days.today) {
+        return format!("{work} at {house}, told");
+    }
+    match doing(days, crew, days.today) {
+        _ if days.calendar.is_closed(days.today) => "nobody works".to_owned(),
+        nothing if nothing.is_empty() => "nothing to do".to_owned(),
+        doing => doing,
+    }
+}
+
+/// What became of a house's last day, with its name.
 #[must_use]
 pub fn moved(moved: &Moved, today: NaiveDate) -> String {
-    let last = |date: Option<NaiveDate>| date.map(|date| day(date, today));
+    format!("{}: {}", moved.name, moved_by(moved, today))
+}
+
+/// What became of a house's last day.
+#[must_use]
+pub fn moved_by(moved: &Moved, today: NaiveDate) -> String {
     let said = match (moved.from, moved.to) {
         (Some(from), Some(to)) if from == to => format!("still by {}", day(to, today)),
         (Some(from), Some(to)) => {
@@ -76,14 +112,12 @@ pub fn moved(moved: &Moved, today: NaiveDate) -> String {
             let days = if many == 1 { "day" } else { "days" };
             format!("{many} {days} {way}, by {} instead of {}", day(to, today), day(from, today))
         }
-        (from, None) => format!(
-            "no longer planned to its end{}",
-            last(from).map(|from| format!(" (was {from})")).unwrap_or_default()
-        ),
+        (Some(from), None) => format!("no longer planned to its end (was {})", day(from, today)),
+        (None, None) => "still not planned to its end".to_owned(),
         (None, Some(to)) => format!("planned again, by {}", day(to, today)),
     };
     let pieces = if moved.jobs == 1 { "1 piece" } else { &format!("{} pieces", moved.jobs) };
-    format!("{}: {said} ({pieces} of its work moved)", moved.name)
+    format!("{said} ({pieces} of its work moved)")
 }
 
 /// What is known of a rate: `14.2 panels a person-day, a fifth of it learnt`.
@@ -119,6 +153,16 @@ mod tests {
         assert_eq!(told(["2030-10-28", "2030-11-02", "2030-11-17"]), "28 Oct - 2 - 17 Nov");
         assert_eq!(told(["2030-12-28", "2031-01-02", "2031-01-17"]), "28 Dec 2030 - 2 - 17 Jan 2031");
         assert_eq!(told(["2031-01-01", "2031-01-02", "2031-02-17"]), "1 - 2 Jan - 17 Feb 2031");
+    }
+
+    #[test]
+    fn dates_are_told_in_a_narrow_column() {
+        let dates =
+            |early, likely, late| Ends::Dates { early: date(early), likely: date(likely), late: date(late) };
+        let told = |end: Ends| ends_within(&end, date("2030-10-14"), 20);
+        assert_eq!(told(dates("2030-11-08", "2030-11-12", "2030-11-17")), "8 - 12 - 17 Nov");
+        assert_eq!(told(dates("2030-10-28", "2030-11-30", "2030-12-17")), "28 Oct-30 Nov-17 Dec");
+        assert_eq!(told(dates("2030-12-28", "2031-01-02", "2031-01-17")), "28 Dec-2-17 Jan '31");
     }
 
     #[test]

@@ -105,6 +105,15 @@ fn the_house_started_first_is_served_first() {
 }
 
 #[test]
+fn the_house_that_is_furthest_on_is_served_before_those_started_first() {
+    let posts = [chore(Work::Posts, 0, 6.0, &[])];
+    let further = Glance { signed: 1, ..house(2, &posts) };
+    let days = Days::of(&[house(1, &posts), further], &village(), monday()).unwrap();
+    assert_eq!(spans(&days, 0), [span(Work::Posts, "16 Oct", "17 Oct")]);
+    assert_eq!(spans(&days, 1), [span(Work::Posts, "14 Oct", "15 Oct")]);
+}
+
+#[test]
 fn two_crews_build_two_houses_and_each_stays_with_its_own() {
     let mut village = village();
     village.crews.push(crew("South", 4, &[]));
@@ -157,7 +166,7 @@ fn work_that_does_not_fit_before_a_planned_stop_waits_for_its_end() {
 fn where_no_crew_was_named_it_is_said_who_is_taken() {
     let work = [chore(Work::Posts, 0, 6.0, &[]), chore(Work::Weaving, 1, 90.0, &[])];
     let days = Days::of(&[house(1, &work)], &Village::default(), monday()).unwrap();
-    assert_eq!(days.assumed[0], "No crew is named for posts: builders of 4 are taken.");
+    assert_eq!(days.assumed[0], "No crew is named for building: builders of 4 are taken.");
     assert_eq!(days.assumed[1], "No crew is named for weaving: weavers of 3 are taken.");
     assert!(days.assumed[2].contains("weather"), "{:?}", days.assumed);
     assert!(days.crews.iter().all(|crew| crew.assumed));

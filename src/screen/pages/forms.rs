@@ -6,7 +6,7 @@ use super::super::look::Meaning;
 use super::super::model::{Model, Page};
 use super::super::msg::Effect;
 use super::super::update::open_house;
-use super::house;
+use super::{days, house};
 use crate::book::{HouseLine, Kept};
 use crate::build::accept::Refused;
 
@@ -47,7 +47,14 @@ fn entered(model: &mut Model) -> Vec<Effect> {
         }
         return vec![model.reload()];
     }
-    let (house, by, at) = (form.house, form.by(), model.now);
+    let (house, by, at) = (days::house_of(model, form), form.by(), model.now);
+    if form.kind == FormKind::CrewDay && house.is_none() {
+        let why = format!("no house is called \"{}\"", form.text("house").trim());
+        if let Some(form) = &mut model.form {
+            form.refuse(vec![Refused { field: "house", why }]);
+        }
+        return vec![];
+    }
     let houses = match &model.page {
         Page::House(page) => page.houses.as_slice(),
         _ => &[],
@@ -111,6 +118,10 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Hold => model.tell("Held. Nothing is asked until it is resumed.", Meaning::True),
         FormKind::Resume => model.tell("Resumed.", Meaning::True),
         FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
+        FormKind::CrewDay => days::day_kept(model, &form),
+        FormKind::Crew | FormKind::Closed | FormKind::Weather => {
+            model.tell(format!("Kept: {}.", form.in_words()), Meaning::True);
+        }
         FormKind::Find => {}
     }
     vec![model.reload(), Effect::Remember(model.left())]

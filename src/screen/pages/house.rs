@@ -8,6 +8,7 @@ use super::super::look::Meaning;
 use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row};
+use super::days;
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
 
@@ -27,6 +28,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             let id = page.id;
             return open_row(model, Some(id));
         }
+        Act::Days => return days::open(model),
         Act::DayBook => {
             let Page::House(page) = &model.page else { return vec![] };
             let only = DayBookPage { house: Some(page.id), ..DayBookPage::default() };

@@ -5,6 +5,7 @@ use super::super::keys::Act;
 use super::super::model::{DayBookPage, Model, Page};
 use super::super::msg::{Effect, Question};
 use super::super::update::open_house;
+use super::days;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -26,6 +27,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             model.form = Some(if held { Form::resume(None, &model.by) } else { Form::hold(None, &model.by) });
             return vec![];
         }
+        Act::Days => return days::open(model),
         Act::DayBook => {
             model.page = Page::DayBook(DayBookPage::default());
             let remember = Effect::Remember(model.left());

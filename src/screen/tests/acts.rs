@@ -304,6 +304,10 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
         Place::DayBook => {
             sitting.type_in("d").press(KeyCode::Down).press(KeyCode::Down);
         }
+        Place::Days => {
+            // In the midst of the calendar too, so that a week back is one.
+            sitting.type_in("c").press(KeyCode::Down).press(KeyCode::Right);
+        }
         Place::Form => {
             sitting.press(KeyCode::Enter).type_in("t").press(KeyCode::Tab).press(KeyCode::Tab);
         }
@@ -322,7 +326,7 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
 
 #[test]
 fn help_lists_every_key_of_its_page() {
-    for place in [Place::Row, Place::House, Place::DayBook] {
+    for place in [Place::Row, Place::House, Place::DayBook, Place::Days] {
         let mut sitting = somewhere(place, 0);
         sitting.type_in("?");
         let (buf, _) = sitting.drawn(80, 100);

@@ -3,6 +3,7 @@
 
 mod acts;
 mod ahead;
+mod days;
 mod pages;
 
 use std::fmt::Write as _;
@@ -158,6 +159,10 @@ impl Sitting {
                         Err(other) => Msg::NotKept(other.to_string()),
                     };
                     self.take(said);
+                }
+                Effect::Plan(at) => {
+                    let planned = self.book.days(at).unwrap().plan();
+                    self.take(Msg::Planned(planned.map(Arc::new).map_err(|e| e.to_string())));
                 }
                 Effect::Remember(left) => self.left = Some(left),
                 Effect::Leave { status } => self.ended = Some(status),
