@@ -74,6 +74,13 @@ impl Job {
         self.start + u64::from(self.days)
     }
 
+    /// The number of its first day: what takes no day of its own is done on
+    /// the last day of what it follows.
+    #[must_use]
+    pub fn begins(&self) -> u64 {
+        if self.days == 0 { self.start.saturating_sub(1) } else { self.start }
+    }
+
     /// Whether it is done on a day.
     #[must_use]
     pub fn is_on(&self, day: NaiveDate) -> bool {
@@ -120,12 +127,7 @@ pub(super) fn plan(
     }
     clear_of_stops(&mut plan, houses, calendar)?;
     for job in &mut plan.jobs {
-        // What takes no day of its own is done on the last day of what it follows.
-        let (first, last) = match job.days {
-            0 => (job.start.saturating_sub(1), job.start.saturating_sub(1)),
-            _ => (job.start, job.end() - 1),
-        };
-        (job.first, job.last) = (calendar.date(first), calendar.date(last));
+        (job.first, job.last) = (calendar.date(job.begins()), calendar.date(job.end().saturating_sub(1)));
     }
     Ok(plan)
 }
@@ -167,7 +169,8 @@ fn crews(houses: &[Glance], village: &Village) -> (Vec<CrewNow>, Vec<String>) {
 }
 
 /// The jobs of a house: each chore with a crew and the days it is given. Of
-/// the work of one crew the parts of days add up before they are rounded.
+/// the work of one crew the parts of days add up before they are rounded, up
+/// to what waits for another crew: that begins a day of its own.
 fn jobs(
     left: &Left,
     crews: &[CrewNow],
@@ -187,7 +190,13 @@ fn jobs(
         };
         let size = crews.get(crew).map_or(1, |now| now.crew.size);
         let likely_days = rates.days(chore.work, chore.left, size).min(MOST);
+        let after: Vec<usize> =
+            chore.after.iter().filter_map(|a| places.get(*a).copied().flatten()).collect();
+        let waits = after.iter().any(|a| all.get(from + a).is_some_and(|job| job.crew != crew));
         let so_far = own.entry(crew).or_default();
+        if waits {
+            *so_far = 0.0;
+        }
         let before = whole(*so_far);
         *so_far += likely_days;
         let days = whole(*so_far) - before;
@@ -201,7 +210,7 @@ fn jobs(
             part: chore.part,
             left: chore.left,
             crew,
-            after: chore.after.iter().filter_map(|a| places.get(*a).copied().flatten()).collect(),
+            after,
             likely_days,
             days: days as u32,
             start: 0,
@@ -245,7 +254,7 @@ fn clear_of_stops(plan: &mut Plan, houses: &[Glance], calendar: &mut Calendar) -
                 let (first, on) = stop.days();
                 let (first, on) = (calendar.number(first), on.map_or(FAR, |on| calendar.number(on)));
                 for job in plan.jobs.get_mut(*from..*to).unwrap_or_default() {
-                    if job.start < on && job.end().max(job.start + 1) > first {
+                    if job.begins() < on && job.end() > first {
                         job.not_before = on;
                         moved = true;
                     }
