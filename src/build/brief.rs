@@ -4,6 +4,7 @@
 //! A brief is never edited in place. A changed one is a new version, and what
 //! it makes out of date is told by the house it belongs to.
 
+mod holding;
 mod read;
 
 use std::collections::BTreeMap;
@@ -11,6 +12,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+pub use holding::{Holding, Sides, Soil};
 pub use read::understand;
 
 use crate::measure::{self, Body, Speech, Unit};
@@ -178,8 +180,8 @@ pub struct Frame {
     pub wraps: u32,
     /// Frapping turns in a lashing.
     pub fraps: u32,
-    /// Density of the green poles as lifted, kg/m³.
-    pub green_kg_m3: f64,
+    /// Density of the poles as lifted, kg/m³, where somebody weighed one.
+    pub green_kg_m3: Option<f64>,
 }
 
 /// The thatch of a brief.
@@ -218,6 +220,8 @@ pub struct Brief {
     pub frame: Frame,
     /// The thatch.
     pub roofing: Roofing,
+    /// The wood, the wind and the ground.
+    pub holding: Holding,
     /// How close is close enough.
     pub tolerance: Tolerance,
     /// The unit of a bare number when readings are called out.

@@ -10,10 +10,12 @@ use super::doubt::{self, Doubt};
 use super::entry::{CrewDay, Entry, Item, Moment, PointName};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, items};
+use super::holds::{self, Holds, Told};
 use super::next;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
 use super::stage::{Point, Rule, STAGES, Stage};
+use super::storm;
 use super::verdict::{Verdict, judge};
 use super::worked::Worked;
 use crate::measure::Body;
@@ -75,6 +77,10 @@ pub struct PointNow {
     pub verdict: Verdict,
     /// Why, where it needs saying.
     pub why: Option<String>,
+    /// Whether it was read before a storm that can have changed it.
+    pub since_storm: bool,
+    /// Whether it is asked only because a storm has passed.
+    pub asked_by_storm: bool,
 }
 
 /// A stage now.
@@ -135,6 +141,8 @@ pub struct House {
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
     pub bodies: Vec<Body>,
+    /// The wood and the pulls, told here or for all houses.
+    pub told: Told,
     /// When something was last written of it.
     pub last: Moment,
     /// What is next, in one sentence.
@@ -148,7 +156,7 @@ pub enum FoldError {
     #[error("house {0}: nothing in the book starts it; run verify")]
     NotStarted(Uuid),
     /// No brief of it stands.
-    #[error("house \"{0}\": no brief of it stands; run verify")]
+    #[error("house \"{0}\": no brief of it is in the book; run verify")]
     NoBrief(String),
     /// Its brief cannot be understood.
     #[error("house \"{name}\": its brief cannot be worked with: {why}")]
@@ -168,18 +176,15 @@ impl House {
     pub fn of(id: Uuid, entries: &[Entry]) -> Result<Self, FoldError> {
         let record = Record::of(id, entries);
         let (name, started) = record.name.clone().ok_or(FoldError::NotStarted(id))?;
-        let version = record
-            .standing
-            .last()
-            .and_then(|v| record.versions.get(v))
-            .cloned()
-            .ok_or_else(|| FoldError::NoBrief(name.clone()))?;
-        let worked = brief::understand(&version.said)
+        let version = record.in_force().cloned().ok_or_else(|| FoldError::NoBrief(name.clone()))?;
+        let mut worked = brief::understand(&version.said)
             .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
             .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
             .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
+        let told = Told::of(entries);
+        worked.know_woods(&told.woods);
         let earlier = record.earlier(version.id);
-        let mut doubts = Vec::new();
+        let mut doubts = doubt::of_two_books(&record, &version);
         let mut stages: Vec<StageNow> = STAGES
             .iter()
             .zip(items(&worked, &record.heaps))
@@ -201,6 +206,7 @@ impl House {
             crew_days: record.crew_days,
             doubts,
             bodies: record.bodies,
+            told,
             last: record.last.unwrap_or(started),
             next: String::new(),
         };
@@ -212,6 +218,13 @@ impl House {
     #[must_use]
     pub fn held(&self) -> Option<&Held> {
         self.holds.iter().rev().find(|h| h.to.is_none())
+    }
+
+    /// What holds, what lifts, what gives first; a gust, m/s, takes the place
+    /// of the one in the brief.
+    #[must_use]
+    pub fn holds(&self, gust_m_s: Option<f64>) -> Holds {
+        holds::holds(&self.worked, &self.told.pulls, gust_m_s)
     }
 
     /// A stage by its id.
@@ -240,6 +253,12 @@ impl House {
     #[must_use]
     pub fn is_handed_over(&self) -> bool {
         self.stages.iter().all(|s| s.signed.is_some())
+    }
+
+    /// The items of which more is gone than came, and how much more: two books
+    /// that were merged may each have used the same heap.
+    pub fn lacking(&self) -> impl Iterator<Item = (Item, f64)> {
+        self.heaps.iter().filter(|(_, heap)| heap.is_overdrawn()).map(|(item, heap)| (*item, -heap.on_hand))
     }
 
     /// Everybody whose spans may be called out, the house's own measure first.
@@ -275,18 +294,29 @@ fn stage_now(
 ) -> StageNow {
     let readings = &record.readings;
     let findings = (stage.findings)(worked, readings);
-    let mut points: Vec<PointNow> = (stage.points)(worked, readings)
-        .into_iter()
-        .map(|point| point_now(stage, point, readings, &findings))
-        .collect();
+    let storm = record.storm.as_ref();
+    let asked = storm.map(|storm| storm.asks(stage, worked));
+    let asked_ids: Vec<String> = asked.iter().flatten().map(|p| p.id.clone()).collect();
+    let mut points = (stage.points)(worked, readings);
+    storm::ask(&mut points, asked.unwrap_or_default());
+    let mut points: Vec<PointNow> =
+        points.into_iter().map(|point| point_now(stage, point, readings, &findings)).collect();
+    for now in &mut points {
+        now.asked_by_storm = asked_ids.contains(&now.point.id);
+    }
     let signed = record.signs.get(stage.id).cloned();
     let before = doubt::before(stage, &points, signed.as_ref(), readings, earlier);
     doubt::from_briefs(stage, &mut points, &before, version, doubts);
     points.extend(findings.derived.iter().map(|d| derived_now(d.point.clone(), d.value)));
+    if let Some(storm) = storm {
+        storm::shake(stage, &mut points, storm, doubts);
+    }
     let against = against(stage.rule, &points, &findings);
     let state = match &signed {
         Some(signed) => {
-            let found = doubt::of_sign_off(stage, &points, &findings, signed, &record.gone, &before, version);
+            let mut found =
+                doubt::of_sign_off(stage, &points, &findings, signed, &record.gone, &before, version);
+            found.extend(storm.and_then(|s| storm::of_sign_off(stage, &points, signed, s)));
             let state = if found.is_empty() { State::Signed } else { State::Doubtful };
             doubts.extend(found);
             state
@@ -323,7 +353,17 @@ fn derived_now(point: Point, value: Option<f64>) -> PointNow {
 fn judged(point: Point, value: Option<f64>, from: From) -> PointNow {
     let (verdict, why) = value.map_or((Verdict::Unread, None), |v| judge(&point, v));
     let difference = value.zip(point.goal.target()).map(|(v, target)| v - target);
-    PointNow { point, reading: None, value, from, difference, verdict, why }
+    PointNow {
+        point,
+        reading: None,
+        value,
+        from,
+        difference,
+        verdict,
+        why,
+        since_storm: false,
+        asked_by_storm: false,
+    }
 }
 
 /// What stands against signing.
@@ -338,7 +378,7 @@ fn against(rule: Rule, points: &[PointNow], findings: &Findings) -> Vec<String> 
         let says = &p.point.says;
         match p.verdict {
             Verdict::Out if rule == Rule::AllTrue => against.push(format!("{says} is out")),
-            Verdict::Doubtful => against.push(format!("{says} is in doubt")),
+            Verdict::Doubtful if p.from != From::Derived => against.push(format!("{says} is in doubt")),
             _ => {}
         }
     }

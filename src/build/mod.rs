@@ -16,12 +16,14 @@ pub mod figure;
 pub mod findings;
 pub mod glance;
 pub mod heap;
+pub mod holds;
 pub mod house;
 pub mod next;
 pub mod readings;
 pub mod record;
 pub mod stage;
 pub mod stages;
+pub mod storm;
 pub mod telling;
 pub mod together;
 #[cfg(test)]

@@ -9,6 +9,8 @@ use super::brief::{self, BriefText};
 use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, What};
 use super::heap::Heap;
 use super::readings::{Current, Readings};
+use super::stage;
+use super::storm::{Done, Storm, is_storm};
 use super::worked::Worked;
 use crate::measure::Body;
 
@@ -83,6 +85,21 @@ pub struct Gone {
     pub cause: String,
 }
 
+/// The strike of each entry that is struck, and why. Two books that were
+/// merged may each have struck it: the strike that was written first stands.
+fn strikes(entries: &[Entry]) -> BTreeMap<Uuid, (&Entry, &str)> {
+    let mut strikes: BTreeMap<Uuid, (&Entry, &str)> = BTreeMap::new();
+    for strike in entries {
+        if let What::Strike { entry, why } = &strike.what {
+            let first = strikes.entry(*entry).or_insert((strike, why));
+            if strike.id < first.0.id {
+                *first = (strike, why);
+            }
+        }
+    }
+    strikes
+}
+
 /// A house's entries, sorted out.
 #[derive(Debug, Default)]
 pub(super) struct Record {
@@ -96,27 +113,35 @@ pub(super) struct Record {
     pub readings: Readings,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
+    /// Since when more of a heap is gone than came.
+    pub lacking_since: BTreeMap<Item, Moment>,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
     pub crew_days: Vec<(Moment, CrewDay)>,
     pub bodies: Vec<Body>,
     pub last: Option<Moment>,
+    /// The last storm that has ended.
+    pub storm: Option<Storm>,
 }
 
 impl Record {
+    /// The version in force. Where every one was struck, by two books that
+    /// were merged, the last one said goes on: a house without a brief could
+    /// not even be given a new one.
+    pub(super) fn in_force(&self) -> Option<&Version> {
+        let standing = self.standing.last().and_then(|id| self.versions.get(id));
+        standing.or_else(|| self.versions.values().max_by_key(|v| (v.happened, v.id)))
+    }
+
     /// Walks the entries, which are in order.
     pub(super) fn of(house: Uuid, entries: &[Entry]) -> Self {
         let mut record = Self::default();
-        let strikes: BTreeMap<Uuid, (&Entry, &str)> = entries
-            .iter()
-            .filter_map(|e| match &e.what {
-                What::Strike { entry, why } => Some((*entry, (e, why.as_str()))),
-                _ => None,
-            })
-            .collect();
+        let strikes = strikes(entries);
         for entry in entries {
             record.take(house, entry, strikes.get(&entry.id).copied());
         }
+        let done = Done::of(&record.readings, &record.signs);
+        record.storm = record.storm.take().map(|storm| storm.seen_from(done));
         let started = record.name.as_ref().map(|(_, at)| *at);
         record.holds.retain(|h| h.to.is_none() || h.to > started);
         record
@@ -159,6 +184,11 @@ impl Record {
             (What::Tally(tally), None) => {
                 let heap = self.heaps.entry(tally.item).or_default();
                 *heap = heap.after(tally, house);
+                if heap.is_overdrawn() {
+                    self.lacking_since.entry(tally.item).or_insert(entry.happened);
+                } else {
+                    self.lacking_since.remove(&tally.item);
+                }
             }
             (What::Sign(sign), None) => {
                 let signed = Signed {
@@ -180,6 +210,11 @@ impl Record {
             (What::Resume, None) => {
                 for hold in self.holds.iter_mut().filter(|h| h.to.is_none()) {
                     hold.to = Some(entry.happened);
+                    // A storm from before the house was started is not its own.
+                    if is_storm(&hold.cause) && self.name.is_some() {
+                        let done = Done::of(&self.readings, &self.signs);
+                        self.storm = Some(Storm::new(entry.happened, &hold.cause, done));
+                    }
                 }
             }
             (What::CrewDay(day), None) => self.crew_days.push((entry.happened, day.clone())),
@@ -190,7 +225,10 @@ impl Record {
 
     fn read(&mut self, entry: &Entry) {
         let What::Reading(r) = &entry.what else { return };
+        // What a storm can have undone is no first reading for a repeat.
+        let undone = r.again && self.is_undone(&r.point);
         if r.again
+            && !undone
             && let Some(current) = self.readings.0.get_mut(&r.point)
         {
             current.ids.push(entry.id);
@@ -210,6 +248,14 @@ impl Record {
             brief: r.brief,
         };
         self.readings.0.insert(r.point.clone(), current);
+    }
+
+    /// Whether a storm since can have changed what stands for a point.
+    fn is_undone(&self, point: &PointName) -> bool {
+        let (Some(storm), Some(current)) = (&self.storm, self.readings.0.get(point)) else { return false };
+        let now = || storm.clone().seen_from(Done::of(&self.readings, &self.signs));
+        current.happened < storm.over
+            && stage::by_id(&point.stage).is_some_and(|stage| now().shakes(stage, &point.point))
     }
 
     /// The version before a struck one holds again.

@@ -3,6 +3,7 @@
 use super::findings::Findings;
 use super::readings::Readings;
 use super::stages;
+use super::storm::AfterStorm;
 use super::worked::Worked;
 use crate::build::entry::Item;
 
@@ -29,6 +30,8 @@ pub struct Stage {
     pub needs: fn(&Worked) -> Vec<Need>,
     /// What follows from the readings taken together.
     pub findings: fn(&Worked, &Readings) -> Findings,
+    /// What a storm can have done to it.
+    pub after_storm: AfterStorm,
     /// What must hold before it is signed.
     pub rule: Rule,
     /// The same in words.

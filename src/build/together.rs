@@ -2,11 +2,14 @@
 //! entry's contents out.
 
 mod days;
+mod strength;
 
 use chrono::NaiveDate;
 
 use super::accept::{self, LONGEST_WORDS, Refused, bounded, refuse};
 use super::entry::{Permit, What};
+
+pub use strength::force;
 
 /// A request about what the houses have together, as it was said.
 #[derive(Debug, Clone, PartialEq)]
@@ -75,6 +78,28 @@ pub enum Together {
         /// 0 to 0.95.
         chance: String,
     },
+    /// A kind of wood.
+    Wood {
+        /// The tree.
+        name: String,
+        /// kg/m³, dry.
+        density: String,
+        /// The strength class.
+        class: String,
+        /// 1 to 5.
+        durability: String,
+    },
+    /// A cord or a joint pulled until it broke.
+    Pull {
+        /// What was pulled.
+        joint: String,
+        /// The force, or what was hung on it.
+        value: String,
+        /// The cord.
+        cord: String,
+        /// Anything else.
+        remark: String,
+    },
 }
 
 impl Together {
@@ -100,6 +125,10 @@ impl Together {
             Self::Rest { weekday, why } => one(days::rest(weekday, why)),
             Self::Closed { from, to, why } => one(days::closed(from, to, why)),
             Self::Weather { month, chance } => one(days::weather(month, chance)),
+            Self::Wood { name, density, class, durability } => {
+                one(strength::wood(name, density, class, durability))
+            }
+            Self::Pull { joint, value, cord, remark } => one(strength::pull(joint, value, cord, remark)),
         }
     }
 }

@@ -2,11 +2,17 @@
 //! stages ask for, reckoned once.
 
 use super::brief::{Brief, Raising, Remark};
+use super::entry::Wood;
+use super::holds::{self, wood};
 use crate::reckon::{Refusal, cord, lift, rafters, roof, setout, thatch};
 
 /// More people than this round two pairs of poles get in each other's way
 /// (common practice).
 const MANY_PEOPLE: u32 = 24;
+
+/// The usual stance at a pair of lifting poles: the feet so much of the pole
+/// apart (common practice).
+const STANCE: f64 = 0.6;
 
 /// A post and where its centre stands on the plan, m from the centre mark.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,6 +47,11 @@ pub struct Worked {
     pub thatch: thatch::Out,
     /// The raising of the ridge.
     pub lift: lift::Out,
+    /// The wood of the frame.
+    pub wood: wood::Taken,
+    /// Density of the poles as lifted: as weighed, else the wood soaked, as
+    /// far as the program knows it by itself, kg/m³.
+    pub green_kg_m3: f64,
 }
 
 impl Worked {
@@ -79,12 +90,18 @@ impl Worked {
             spoil: 0.1,
         })
         .map_err(|e| refused("course", e))?;
-        let lift = lift::run(&raising(&brief, &roof, &rafters)).map_err(|e| refused("ridge_d", e))?;
+        let wood = wood::named(&brief.holding.wood, &[]);
+        let green_kg_m3 = brief.frame.green_kg_m3.unwrap_or(match wood.from {
+            wood::From::Table => wood.soaked_kg_m3(),
+            _ => wood::GREEN_KG_M3,
+        });
+        let lift = lift::run(&raising(&brief, &roof, &rafters, green_kg_m3, STANCE))
+            .map_err(|e| refused("ridge_d", e))?;
         let frames_m = (0..=halves)
             .map(|i| brief.length_m * (f64::from(i) / f64::from(halves) - 0.5))
             .collect::<Vec<_>>();
         let posts = posts(&frames_m, brief.width_m);
-        Ok(Self { brief, setout, posts, frames_m, roof, rafters, thatch, lift })
+        Ok(Self { brief, setout, posts, frames_m, roof, rafters, thatch, lift, wood, green_kg_m3 })
     }
 
     /// How far a length may be from its target, m.
@@ -135,7 +152,59 @@ impl Worked {
             );
             all.push(Remark { field: "raising", why });
         }
+        if self.wood.from == wood::From::Unknown {
+            let why = format!(
+                "nothing is known of \"{}\"; it is taken as a weak wood, {}; spanwright wood add tells it",
+                self.wood.name, self.wood.class
+            );
+            all.push(Remark { field: "wood", why });
+        }
+        all.extend(self.too_weak());
         all
+    }
+
+    /// The poles of which more is asked than they may bear, each thickness
+    /// once.
+    fn too_weak(&self) -> Vec<Remark> {
+        let mut all: Vec<Remark> = Vec::new();
+        let mut members = holds::members(self);
+        members.sort_by(|a, b| b.ratio.total_cmp(&a.ratio));
+        for m in members {
+            let Some(remedy) = m.remedy().filter(|_| !all.iter().any(|r| r.field == m.field)) else {
+                continue;
+            };
+            let why = format!(
+                "the {} is asked {:.2} times what {} of {} may bear ({}: {}); {remedy}; a screening figure",
+                m.name,
+                m.ratio,
+                self.wood.class,
+                self.wood.said(),
+                m.how,
+                m.load
+            );
+            all.push(Remark { field: m.field, why });
+        }
+        all
+    }
+
+    /// Takes the wood as the book knows it.
+    pub fn know_woods(&mut self, told: &[Wood]) {
+        self.wood = wood::named(&self.brief.holding.wood, told);
+    }
+
+    /// From the foot of a lifting pole to the crossing, m.
+    #[must_use]
+    pub fn lifting_pole_m(&self) -> f64 {
+        self.brief.posts.height_m + self.roof.rise_m
+    }
+
+    /// The raising with the feet of each pair so far apart, as a share of the
+    /// pole.
+    ///
+    /// # Errors
+    /// Feet twice the pole apart, or more.
+    pub fn lift_at(&self, spread: f64) -> Result<lift::Out, Refusal> {
+        lift::run(&raising(&self.brief, &self.roof, &self.rafters, self.green_kg_m3, spread))
     }
 
     /// The people needed to raise the ridge without its rafters.
@@ -143,7 +212,8 @@ impl Worked {
     pub fn people_bare(&self) -> u32 {
         let mut bare = self.brief.clone();
         bare.frame.raising = Raising::Bare;
-        lift::run(&raising(&bare, &self.roof, &self.rafters)).map_or(0, |out| out.people as u32)
+        lift::run(&raising(&bare, &self.roof, &self.rafters, self.green_kg_m3, STANCE))
+            .map_or(0, |out| out.people as u32)
     }
 
     /// Whether a lashing of the roof frame is tied before the ridge goes up.
@@ -209,21 +279,27 @@ fn posts(frames_m: &[f64], width_m: f64) -> Vec<Post> {
     near.chain(far).collect()
 }
 
-/// Everything that hangs from the ridge as it goes up.
-fn raising(brief: &Brief, roof: &roof::Out, rafters: &rafters::Out) -> lift::In {
+/// Everything that hangs from the ridge as it goes up, with the feet of each
+/// pair a share of the pole apart.
+fn raising(
+    brief: &Brief,
+    roof: &roof::Out,
+    rafters: &rafters::Out,
+    density_kg_m3: f64,
+    spread: f64,
+) -> lift::In {
     let frame = &brief.frame;
     let part = |name: &str, count, length_m, d_m| lift::Part {
         name: name.to_owned(),
         count,
         length_m,
         d_m,
-        density_kg_m3: frame.green_kg_m3,
+        density_kg_m3,
     };
     let mut parts = vec![part("ridge pole", 1, roof.ridge_m, frame.ridge_d_m)];
     if frame.raising == Raising::WithRafters {
         parts.push(part("rafters", 2 * rafters.count, roof.rafter_m, frame.rafter_d_m));
     }
     let pole_m = brief.posts.height_m + roof.rise_m;
-    // The usual stance: the feet six tenths of the pole apart (common practice).
-    lift::In { parts, mates: 0, pairs: 2, pole_m, foot_spread_m: 0.6 * pole_m, each_kg: 25.0, team: 0.5 }
+    lift::In { parts, mates: 0, pairs: 2, pole_m, foot_spread_m: spread * pole_m, each_kg: 25.0, team: 0.5 }
 }

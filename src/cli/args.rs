@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, crew, days, demo, hold, house, houses, keep_copy, log, measure, moved, read, reckon, resume, sign,
-    start, strike, tally, verify,
+    brief, crew, days, demo, hold, holds, house, houses, keep_copy, log, measure, merge, moved, pull, read,
+    reckon, resume, sign, start, strike, tally, verify, wood,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -89,12 +89,20 @@ pub(super) enum Command {
     Strike(strike::Strike),
     /// The day book: what was written, newest first
     Log(log::Log),
+    /// What holds, what lifts, what gives first
+    Holds(holds::HoldsArgs),
+    /// Record a cord or a joint pulled until it broke
+    Pull(pull::PullArgs),
+    /// Kinds of wood: tell one, or list them
+    Wood(wood::WoodArgs),
     /// Record a person's measure, or list those the book knows
     Measure(measure::Measure),
     /// A computation alone: JSON in, JSON out
     Reckon(reckon::Reckon),
     /// Copy the book to a new file, safely, also while it is in use
     KeepCopy(keep_copy::KeepCopy),
+    /// Take in the entries of another book that this one does not have
+    Merge(merge::Merge),
     /// Check the file and every rule the book must obey
     Verify(verify::Verify),
 }
@@ -117,9 +125,13 @@ impl Command {
             Self::Days(c) => c.run(scribe),
             Self::Strike(c) => c.run(scribe),
             Self::Log(c) => c.run(scribe),
+            Self::Holds(c) => c.run(scribe),
+            Self::Pull(c) => c.run(scribe),
+            Self::Wood(c) => c.run(scribe),
             Self::Measure(c) => c.run(scribe),
             Self::Reckon(c) => c.run(scribe.json),
             Self::KeepCopy(c) => c.run(scribe),
+            Self::Merge(c) => c.run(scribe),
             Self::Verify(c) => c.run(scribe),
         }
     }
@@ -137,6 +149,8 @@ impl Command {
             Self::Resume(c) => c.keep(book, stamp),
             Self::Crew(c) => c.keep(book, stamp),
             Self::Strike(c) => c.keep(book, stamp),
+            Self::Pull(c) => c.keep(book, stamp),
+            Self::Wood(c) => c.keep(book, stamp),
             Self::Measure(c) => c.keep(book, stamp),
             _ => Err(CliError::Usage("this command records nothing; leave it out".to_owned())),
         }

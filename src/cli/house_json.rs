@@ -40,6 +40,7 @@ pub(super) fn house(house: &House) -> Value {
         "doubts": doubts,
         "holds": holds,
         "held": house.held().is_some(),
+        "what_holds": house.holds(None),
         "next": house.next,
     })
 }

@@ -13,13 +13,16 @@ mod demo;
 mod error;
 mod fields;
 mod hold;
+mod holds;
 mod house;
 mod house_json;
 mod houses;
 mod keep_copy;
 mod log;
 mod measure;
+mod merge;
 mod moved;
+mod pull;
 mod read;
 mod reckon;
 mod resume;
@@ -32,6 +35,7 @@ mod strike;
 mod tally;
 mod told;
 mod verify;
+mod wood;
 
 use std::process::ExitCode;
 

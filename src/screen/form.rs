@@ -1,20 +1,20 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
 mod crews;
+mod holding;
+mod taking_in;
+mod typing;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
-use tui_input::{Input, InputRequest};
+use tui_input::Input;
 use uuid::Uuid;
 
 use crate::build::accept::Refused;
 use crate::build::brief::BriefText;
 use crate::build::draft::{Draft, StemSaid};
-use crate::build::entry::{How, Item};
+use crate::build::entry::{How, Item, Wood};
 use crate::build::field::{FIELDS, Sort};
+use crate::build::holds::wood;
 use crate::build::house::House;
-
-/// The longest text a field takes, characters.
-const LONGEST: usize = 200;
 
 /// A form.
 #[derive(Debug, Clone)]
@@ -75,8 +75,21 @@ pub enum FormKind {
     Closed,
     /// Days lost to weather.
     Weather,
+    /// Telling a cord or a joint that was pulled.
+    Pull,
+    /// Telling a kind of wood.
+    Wood,
+    /// Trying another gust.
+    Gust,
     /// Looking for words in the day book.
     Find,
+    /// Taking in another book.
+    TakeIn,
+    /// What was taken in; nothing is typed.
+    TakenIn {
+        /// In words.
+        lines: Vec<String>,
+    },
 }
 
 /// A field of a form.
@@ -238,9 +251,9 @@ impl Form {
 
     /// Starts a house.
     #[must_use]
-    pub fn start(by: &str) -> Self {
+    pub fn start(woods: &[Wood], by: &str) -> Self {
         let mut fields = vec![FormField::new("name", "name", "what people will call the house")];
-        fields.extend(brief_fields(&BriefText::default()));
+        fields.extend(brief_fields(&BriefText::default(), woods));
         fields.push(FormField::new("by", "by", "who decides").with(by));
         Self::new(FormKind::Start, None, "A new house", fields)
     }
@@ -248,7 +261,7 @@ impl Form {
     /// Says the brief anew.
     #[must_use]
     pub fn brief(house: &House, by: &str) -> Self {
-        let mut fields: Vec<FormField> = brief_fields(&house.version.said).collect();
+        let mut fields: Vec<FormField> = brief_fields(&house.version.said, &house.told.woods).collect();
         fields.push(FormField::new("by", "by", "who decides").with(by));
         Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
     }
@@ -286,8 +299,14 @@ impl Form {
             FormKind::Start => format!("the start of {}", text("name")),
             FormKind::Resume => "the resuming".to_owned(),
             FormKind::Brief => "the brief as said last".to_owned(),
-            FormKind::Strike { .. } | FormKind::Find => self.title.clone(),
             FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => self.days_in_words(),
+            FormKind::Pull => format!("the pull of {} at {}", text("joint"), text("value")),
+            FormKind::Wood => format!("the wood {}", text("name")),
+            FormKind::Strike { .. }
+            | FormKind::Gust
+            | FormKind::Find
+            | FormKind::TakeIn
+            | FormKind::TakenIn { .. } => self.title.clone(),
         }
     }
 
@@ -295,61 +314,6 @@ impl Form {
     #[must_use]
     pub fn by(&self) -> String {
         self.text("by").trim().to_owned()
-    }
-
-    /// Takes a key that is typed; false where it is none.
-    pub fn typed(&mut self, key: &KeyEvent) -> bool {
-        let Some(field) = self.fields.get_mut(self.focus) else { return false };
-        // Ctrl with Alt is how some keyboards reach their letters.
-        let letter = key.modifiers - KeyModifiers::SHIFT;
-        let typed = letter.is_empty() || letter == KeyModifiers::CONTROL | KeyModifiers::ALT;
-        let request = match key.code {
-            KeyCode::Char(c) if typed && !c.is_control() => {
-                if field.text().chars().count() >= LONGEST {
-                    return true;
-                }
-                InputRequest::InsertChar(c)
-            }
-            KeyCode::Char('u') if letter == KeyModifiers::CONTROL => InputRequest::DeleteLine,
-            KeyCode::Char('w') if letter == KeyModifiers::CONTROL => InputRequest::DeletePrevWord,
-            KeyCode::Backspace => InputRequest::DeletePrevChar,
-            KeyCode::Delete => InputRequest::DeleteNextChar,
-            KeyCode::Left => InputRequest::GoToPrevChar,
-            KeyCode::Right => InputRequest::GoToNextChar,
-            KeyCode::Home => InputRequest::GoToStart,
-            KeyCode::End => InputRequest::GoToEnd,
-            _ => return false,
-        };
-        field.input.handle(request);
-        self.refused.clear();
-        true
-    }
-
-    /// Takes pasted text, on one line.
-    pub fn pasted(&mut self, text: &str) {
-        let line = text.lines().collect::<Vec<_>>().join(" ").replace('\t', " ");
-        for c in line.chars().filter(|c| !c.is_control()).take(LONGEST) {
-            self.typed(&KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
-        }
-    }
-
-    /// Goes to another field, round about.
-    pub fn step(&mut self, by: isize) {
-        let count = self.fields.len() as isize;
-        if count > 0 {
-            self.focus = (self.focus as isize + by).rem_euclid(count) as usize;
-        }
-    }
-
-    /// Puts in the next of the words that would do.
-    pub fn next_word(&mut self) {
-        let Some(field) = self.fields.get_mut(self.focus) else { return };
-        let at = field.words.iter().position(|w| w == field.text());
-        let next = at.map_or(0, |i| (i + 1) % field.words.len().max(1));
-        if let Some(word) = field.words.get(next) {
-            field.input = Input::new(word.clone());
-        }
-        self.refused.clear();
     }
 
     /// Shows what was refused, and goes to the field.
@@ -406,7 +370,9 @@ impl Form {
             FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => {
                 return Ok(self.of_the_days());
             }
-            FormKind::Find => return Ok(None),
+            FormKind::Pull => self.pulled()?,
+            FormKind::Wood => self.wood_told(),
+            FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => return Ok(None),
         }))
     }
 
@@ -426,12 +392,14 @@ fn no_house(name: &str) -> Refused {
 }
 
 /// The fields of a brief, filled with what was said.
-fn brief_fields(said: &BriefText) -> impl Iterator<Item = FormField> + '_ {
+fn brief_fields<'a>(said: &'a BriefText, woods: &'a [Wood]) -> impl Iterator<Item = FormField> + 'a {
     FIELDS.iter().map(|known| {
         let mut field =
             FormField::new(known.id, known.says, known.help).with(said.said(known.id).unwrap_or(""));
-        if let Sort::Choice(words) = known.sort {
-            field.words = words.iter().map(|w| (*w).to_owned()).collect();
+        match known.sort {
+            Sort::Choice(words) => field.words = words.iter().map(|w| (*w).to_owned()).collect(),
+            _ if known.id == "wood" => field.words = wood::all(woods).into_iter().map(|w| w.name).collect(),
+            _ => {}
         }
         field.default = known.default.unwrap_or_default().to_owned();
         field

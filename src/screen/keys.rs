@@ -17,6 +17,8 @@ pub enum Place {
     Form,
     /// The long form of a brief.
     Brief,
+    /// What holds of a house.
+    Holds,
     /// The help.
     Help,
 }
@@ -76,12 +78,22 @@ pub enum Act {
     Closed,
     /// Say how likely days are lost to weather.
     Weather,
+    /// Open what holds.
+    Holds,
+    /// Tell a cord or a joint that was pulled.
+    Pull,
+    /// Tell a kind of wood.
+    Wood,
+    /// Try another gust.
+    Gust,
     /// Start a house.
     Start,
     /// Strike an entry.
     Strike,
     /// Strike what was kept last.
     StrikeLast,
+    /// Take in another book.
+    TakeIn,
     /// Look for words.
     Find,
     /// Only what the chosen entry's person wrote, or everybody's.
@@ -125,11 +137,12 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Days, Form, Help, House, Row};
+use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Row};
 
-const PAGES: &[Place] = &[Row, House, DayBook, Days];
+const PAGES: &[Place] = &[Row, House, DayBook, Holds, Days];
+const LONG: &[Place] = &[House, DayBook, Holds];
 const LISTS: &[Place] = &[House, DayBook];
-const ALL: &[Place] = &[Row, House, DayBook, Days, Form, Brief, Help];
+const ALL: &[Place] = &[Row, House, DayBook, Holds, Days, Form, Brief, Help];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
 
@@ -164,6 +177,7 @@ pub const TABLE: &[Binding] = &[
     key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
     key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new"),
     key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold"),
+    key(&[Row], KeyCode::Char('M'), "M", Act::TakeIn, "take in another book", ""),
     key(&[House], KeyCode::Up, "Up", Act::Back, "the line above", ""),
     key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
     key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", "stage"),
@@ -191,6 +205,20 @@ pub const TABLE: &[Binding] = &[
     key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", ""),
     key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", ""),
     key(&[House], KeyCode::Char('f'), "f", Act::Fold, "the steps and cautions, or the readings", "steps"),
+    key(&[House], KeyCode::Char('w'), "w", Act::Holds, "what holds, what lifts, what gives first", "holds"),
+    key(&[Holds], KeyCode::Up, "Up", Act::Back, "up", ""),
+    key(&[Holds], KeyCode::Down, "Down", Act::Forth, "down", "more"),
+    key(&[Holds], KeyCode::Char('g'), "g", Act::Gust, "try another gust than the brief's", "gust"),
+    key(
+        &[Holds],
+        KeyCode::Char('p'),
+        "p",
+        Act::Pull,
+        "tell a cord or a joint that was pulled until it broke",
+        "pulled",
+    ),
+    key(&[Holds], KeyCode::Char('t'), "t", Act::Wood, "tell a kind of wood", "wood"),
+    key(&[Holds], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", "brief"),
     key(&[DayBook], KeyCode::Up, "Up", Act::Back, "the newer entry", ""),
     key(&[DayBook], KeyCode::Down, "Down", Act::Forth, "the older entry", "choose"),
     key(&[DayBook], KeyCode::Char('x'), "x", Act::Strike, "strike the entry, with the reason", "strike"),
@@ -238,12 +266,13 @@ pub const TABLE: &[Binding] = &[
         "days",
     ),
     key(&[Row, House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
-    key(LISTS, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
-    key(LISTS, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
+    key(LONG, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
+    key(LONG, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
     key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
     key(&[Row, House, Days], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
     key(LISTS, KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
+    key(&[Holds], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
     key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
     key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
     key(&[Form], KeyCode::Enter, "Enter", Act::Enter, "keep it", "keep"),
@@ -285,7 +314,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Days, Form, Brief, Help] {
+        for place in [Row, House, DayBook, Holds, Days, Form, Brief, Help] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

@@ -11,7 +11,7 @@ use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
 use crate::book::{DaysTold, Filter, HouseLine, LogLine};
 use crate::build::Moment;
-use crate::build::entry::Kind;
+use crate::build::entry::{Kind, Wood};
 use crate::build::house::{From, House, State};
 
 /// The state of the screen.
@@ -64,6 +64,23 @@ pub enum Page {
     DayBook(DayBookPage),
     /// The days.
     Days(DaysPage),
+    /// What holds of a house.
+    Holds(HoldsPage),
+}
+
+/// What holds of a house.
+#[derive(Debug)]
+pub struct HoldsPage {
+    /// Which house.
+    pub id: Uuid,
+    /// What it is, once the book has answered.
+    pub house: Option<Arc<House>>,
+    /// The gust that is tried, m/s, in place of the brief's.
+    pub gust_m_s: Option<f64>,
+    /// The first line that is shown.
+    pub scroll: usize,
+    /// Where the house's page was left.
+    pub left: Left,
 }
 
 /// The row of houses.
@@ -318,6 +335,7 @@ impl Model {
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
             Page::Days(_) => return Effect::Plan(self.now),
+            Page::Holds(page) => Question::House(page.id),
         };
         self.ask(question)
     }
@@ -336,6 +354,7 @@ impl Model {
         }
         match &self.form {
             Some(form) if form.is_long() => return Place::Brief,
+            Some(form) if form.only_tells() => return Place::Help,
             Some(_) => return Place::Form,
             None => {}
         }
@@ -344,6 +363,7 @@ impl Model {
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
             Page::Days(_) => Place::Days,
+            Page::Holds(_) => Place::Holds,
         }
     }
 
@@ -366,6 +386,7 @@ impl Model {
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
             Page::Days(page) => Left { page: "days".to_owned(), house: page.chosen, ..Left::default() },
+            Page::Holds(page) => Left { page: "holds".to_owned(), ..page.left.clone() },
         }
     }
 
@@ -374,11 +395,22 @@ impl Model {
         self.notice = Some(Notice { text: text.into(), meaning });
     }
 
+    /// The kinds of wood the book was told, as any of its houses knows them.
+    #[must_use]
+    pub fn woods(&self) -> &[Wood] {
+        let known = match &self.page {
+            Page::Row(page) => page.drawn.first(),
+            _ => self.house(),
+        };
+        known.map_or(&[], |house| house.told.woods.as_slice())
+    }
+
     /// The house that is open.
     #[must_use]
     pub fn house(&self) -> Option<&Arc<House>> {
         match &self.page {
             Page::House(page) => page.house.as_ref(),
+            Page::Holds(page) => page.house.as_ref(),
             _ => None,
         }
     }

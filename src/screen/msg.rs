@@ -1,6 +1,7 @@
 //! The whole vocabulary of the screen: what can happen, and what is to be
 //! done about it.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use crossterm::event::KeyEvent;
@@ -37,6 +38,8 @@ pub enum Msg {
     Kept(Result<Kept, Vec<Refused>>),
     /// The book could not keep what was asked: why, and what to do.
     NotKept(String),
+    /// Another book was taken in: what was new, in words.
+    TakenIn(Vec<String>),
     /// The book could not be used: what, and what to do.
     Failed(String),
     /// The days were planned, or could not be: why.
@@ -152,6 +155,11 @@ pub enum Effect {
     },
     /// Plan the days from a moment on.
     Plan(Moment),
+    /// Take in another book.
+    TakeIn {
+        /// Its file.
+        other: PathBuf,
+    },
     /// Remember where the book was left.
     Remember(Left),
     /// Give the terminal back and stop, until woken.

@@ -8,9 +8,9 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, DaysPage, HousePage, Model, Page, RowPage};
+use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, RowPage};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, days, forms, help, house, row};
+use super::pages::{daybook, days, forms, help, holds, house, row};
 use crate::build::Moment;
 
 /// The most that is typed ahead while the book keeps something.
@@ -40,6 +40,7 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
             match (&mut model.help, &mut model.page) {
                 (Some(help), _) => *help = line,
                 (None, Page::House(page)) => page.scroll = line,
+                (None, Page::Holds(page)) => page.scroll = line,
                 _ => {}
             }
             vec![]
@@ -65,6 +66,7 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
             forms::refused(model, refused);
             vec![]
         }
+        Msg::TakenIn(lines) => forms::taken_in(model, lines),
         Msg::Failed(why) => {
             model.tell(why, Meaning::Out);
             vec![]
@@ -142,6 +144,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),
         Place::Days => days::acted(model, act),
+        Place::Holds => holds::acted(model, act),
     }
 }
 
@@ -213,6 +216,7 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
             page.houses = houses;
             page.take(house);
         }
+        (Answer::House { house, .. }, Page::Holds(page)) if house.id == page.id => page.house = Some(house),
         (Answer::DayBook { lines, more, houses, older }, Page::DayBook(page)) => {
             daybook::take(page, lines, more, houses, older);
         }
@@ -226,6 +230,7 @@ fn open_where_left(model: &mut Model, left: Option<Left>) -> Vec<Effect> {
     let left = left.unwrap_or_default();
     model.page = match (left.page.as_str(), left.house) {
         ("house", Some(id)) => Page::House(HousePage::new(id, Some(left))),
+        ("holds", Some(id)) => Page::Holds(HoldsPage { id, house: None, gust_m_s: None, scroll: 0, left }),
         ("day book", house) => Page::DayBook(DayBookPage { house, ..DayBookPage::default() }),
         ("days", chosen) => Page::Days(DaysPage { chosen, ..DaysPage::default() }),
         (_, chosen) => Page::Row(RowPage { chosen, ..RowPage::default() }),

@@ -42,6 +42,7 @@ pub fn lines(empty: &Path, large: &Path) -> Vec<Line> {
             bare: Box::new(|| time(|| read(&many))),
         }
         .run(10),
+        reading(&small_book, &large_book, large),
         day_book(&small_book, &large_book, large),
         all_houses(empty, large),
     ]
@@ -77,6 +78,27 @@ fn fold(house: Uuid, entries: &[Entry]) -> House {
 
 fn open(path: &Path) -> Book {
     Book::open(path, Opening::Existing).expect("a book")
+}
+
+/// All that is told of a house, to bare rows of SQLite's.
+fn reading(empty: &Book, large: &Book, path: &Path) -> Line {
+    let (few, many) = (row(empty)[0], row(large)[0]);
+    let count = entries(large, many).len();
+    let conn = bare::sqlite(path);
+    let rows = || {
+        let mut query = conn
+            .prepare_cached("SELECT id, kind, by_whom FROM entry WHERE house = ?1 ORDER BY happened, id")
+            .expect("a query");
+        let rows = query.query_map([many.to_string()], |row| row.get::<_, String>(0)).expect("rows");
+        rows.collect::<Result<Vec<_>, _>>().expect("rows")
+    };
+    Trial {
+        what: format!("reading a house of {count}, to bare rows"),
+        empty: Box::new(|| time(|| entries(empty, few))),
+        large: Box::new(|| time(|| entries(large, many))),
+        bare: Box::new(|| time(rows)),
+    }
+    .run(50)
 }
 
 /// A page of the day book, to bare rows of SQLite's.

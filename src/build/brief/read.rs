@@ -1,6 +1,8 @@
 //! What was said of a brief, understood field by field.
 
-use super::{Brief, BriefText, Frame, Posts, Raising, Remark, Roofing, THATCHES, Tolerance};
+use super::{
+    Brief, BriefText, Frame, Holding, Posts, Raising, Remark, Roofing, Sides, Soil, THATCHES, Tolerance,
+};
 use crate::build::field::{self, Field, Sort};
 use crate::measure::{Body, Metres, Parts, Unit};
 
@@ -42,6 +44,7 @@ impl Reader<'_> {
         };
         let frame = self.frame();
         let roofing = self.roofing();
+        let holding = self.holding();
         let tolerance = match self.text("tolerance").as_str() {
             "tape" => Tolerance::Tape,
             _ => Tolerance::Rope,
@@ -57,6 +60,7 @@ impl Reader<'_> {
             posts,
             frame,
             roofing,
+            holding,
             tolerance,
             bare,
         })
@@ -164,7 +168,7 @@ impl Reader<'_> {
             raising: if self.text("raising") == "bare" { Raising::Bare } else { Raising::WithRafters },
             wraps: self.number("wraps") as u32,
             fraps: self.number("fraps") as u32,
-            green_kg_m3: self.number("green_density"),
+            green_kg_m3: self.maybe("green_density"),
         }
     }
 
@@ -179,6 +183,23 @@ impl Reader<'_> {
             lap_m: self.number("lap"),
             cap_lap_m: self.number("cap_lap"),
             pins_per_cap: self.number("pins_per_cap") as u32,
+        }
+    }
+
+    fn holding(&mut self) -> Holding {
+        Holding {
+            wood: self.text("wood").split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase(),
+            cord: self.text("cord"),
+            sides: if self.text("sides") == "closed" { Sides::Closed } else { Sides::Open },
+            c_net: self.maybe("c_net"),
+            gust_m_s: self.maybe("gust"),
+            soil: match self.text("soil").as_str() {
+                "gravel" => Soil::Gravel,
+                "sand" => Soil::Sand,
+                "clay" => Soil::Clay,
+                _ => Soil::Unknown,
+            },
+            foot_m: self.maybe("foot"),
         }
     }
 

@@ -4,11 +4,18 @@ use super::{LEVEL_M, SIX, heavy, nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
 
 /// How far a tie beam reaches past the posts, m (common practice).
 const PAST_M: f64 = 0.3;
+
+/// Wind pulls a frame out of square and works at its lashings.
+const AFTER_STORM: AfterStorm = AfterStorm {
+    shakes: |point, _| point.starts_with("head/") || point.ends_with("/turns"),
+    asks: |_, _| Vec::new(),
+};
 
 /// Stage 4.
 pub const STAGE: Stage = Stage {
@@ -39,6 +46,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings: nothing,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "every point is true",
     figure: Figure::Elevation,

@@ -4,8 +4,13 @@ use super::{nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
+
+/// Wind takes caps and pulls pins.
+const AFTER_STORM: AfterStorm =
+    AfterStorm { shakes: |point, _| matches!(point, "caps" | "pins"), asks: |_, _| Vec::new() };
 
 /// Stage 8.
 pub const STAGE: Stage = Stage {
@@ -36,6 +41,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings: nothing,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "every point is true",
     figure: Figure::Slope,

@@ -4,7 +4,12 @@ use super::step;
 use crate::build::findings::Findings;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::worked::Worked;
+
+/// The list is gone through again; the owner's word stays.
+const AFTER_STORM: AfterStorm =
+    AfterStorm { shakes: |point, _| point != "owner-word", asks: |_, _| Vec::new() };
 
 /// Stage 9.
 pub const STAGE: Stage = Stage {
@@ -36,6 +41,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings,
+    after_storm: AFTER_STORM,
     rule: Rule::AllRead,
     rule_says: "every question is answered and the owner has given their word",
     figure: Figure::Elevation,

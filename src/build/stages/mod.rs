@@ -32,7 +32,7 @@ const SIX: [(&str, &str); 6] = [
 
 /// What a pole weighs as lifted, and how many people that asks for.
 fn heavy(name: &str, length_m: f64, d_m: f64, worked: &Worked) -> String {
-    let density_kg_m3 = worked.brief.frame.green_kg_m3;
+    let density_kg_m3 = worked.green_kg_m3;
     let part = lift::Part { name: name.to_owned(), count: 1, length_m, d_m, density_kg_m3 };
     let pole_m = worked.brief.posts.height_m;
     let asked = lift::In {

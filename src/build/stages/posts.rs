@@ -8,6 +8,7 @@ use crate::build::entry::Item;
 use crate::build::findings::{Findings, Inferred};
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
 use crate::reckon::net::Corner;
@@ -19,6 +20,23 @@ const ID: &str = "posts";
 const RAMMING_ROOM_M: f64 = 0.15;
 /// Stone as heaped for the stone as rammed (common practice).
 const PACKING: f64 = 1.2;
+
+/// Water scours the ground at the feet, and wind leans what stands in it.
+const AFTER_STORM: AfterStorm = AfterStorm {
+    shakes: |point, _| match point.split_once('/') {
+        Some(("head", _)) => true,
+        Some((_, what)) => matches!(what, "level" | "plumb-along" | "plumb-across" | "ground"),
+        None => false,
+    },
+    asks: |worked, progress| {
+        let standing = worked.posts.iter().filter(|post| progress.stood(&post.id));
+        let ask = |id: &str| {
+            Point::yes(format!("{id}/ground"), format!("post {id}: ground at its foot not scoured, not soft"))
+                .short(format!("{id} ground firm"))
+        };
+        standing.map(|post| ask(&post.id)).collect()
+    },
+};
 
 /// Stage 3.
 pub const STAGE: Stage = Stage {
@@ -57,6 +75,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "every point is true and the lean of the frame is known",
     figure: Figure::Lean,

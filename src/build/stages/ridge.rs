@@ -4,9 +4,16 @@ use super::{nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
 use crate::reckon::GRAVITY_M_S2;
+
+/// Wind pushes the ridge over and works at the rafters' lashings.
+const AFTER_STORM: AfterStorm = AfterStorm {
+    shakes: |point, _| point.starts_with("legs/") || point.starts_with("king-") || point == "rafters/turns",
+    asks: |_, _| Vec::new(),
+};
 
 /// Stage 6.
 pub const STAGE: Stage = Stage {
@@ -48,6 +55,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings: nothing,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "the legs are equal and the king posts plumb",
     figure: Figure::Section,

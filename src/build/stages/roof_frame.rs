@@ -4,6 +4,7 @@ use super::{nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::UNSHAKEN;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
 
@@ -42,6 +43,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings: nothing,
+    after_storm: UNSHAKEN,
     rule: Rule::AllTrue,
     rule_says: "every point is true",
     figure: Figure::Section,

@@ -5,6 +5,7 @@ use crate::build::entry::Item;
 use crate::build::findings::Findings;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::worked::Worked;
 
 const ID: &str = "thatch";
@@ -15,6 +16,10 @@ const TIE_M: f64 = 0.35;
 const ROW_M: f64 = 0.020;
 /// The slopes may be this many rows apart.
 const ROWS_APART: f64 = 2.0;
+
+/// Wind takes rows; what was lost is tallied and asked for again.
+const AFTER_STORM: AfterStorm =
+    AfterStorm { shakes: |point, _| matches!(point, "rows-ab" | "rows-cd"), asks: |_, _| Vec::new() };
 
 /// Stage 7.
 pub const STAGE: Stage = Stage {
@@ -48,6 +53,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "all rows are laid and every point is true",
     figure: Figure::Slope,

@@ -21,7 +21,7 @@ pub fn open(model: &mut Model) -> Vec<Effect> {
     let (from, chosen) = match &model.page {
         Page::House(page) => (Some(page.id), Some(page.id)),
         Page::Row(page) => (None, page.chosen),
-        Page::DayBook(_) | Page::Days(_) => (None, None),
+        _ => (None, None),
     };
     model.page = Page::Days(DaysPage { from, chosen, ..DaysPage::default() });
     let remember = Effect::Remember(model.left());
@@ -126,7 +126,7 @@ pub fn day_kept(model: &mut Model, form: &Form) {
 /// The house that a form of a crew's day names.
 pub fn house_of(model: &Model, form: &Form) -> Option<Uuid> {
     if form.kind != FormKind::CrewDay {
-        return form.house;
+        return form.about();
     }
     let name = form.text("house").trim();
     let houses = model.planned.iter().flat_map(|told| &told.now.houses);

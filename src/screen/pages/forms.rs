@@ -1,14 +1,17 @@
 //! What keys do in a form, and what becomes of it when the book has answered.
 
-use super::super::form::FormKind;
+use std::path::PathBuf;
+
+use super::super::form::{Form, FormKind};
 use super::super::keys::Act;
 use super::super::look::Meaning;
 use super::super::model::{Model, Page};
 use super::super::msg::Effect;
 use super::super::update::open_house;
-use super::{days, house};
+use super::{days, holds, house};
 use crate::book::{HouseLine, Kept};
 use crate::build::accept::Refused;
+use crate::build::field;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -47,14 +50,20 @@ fn entered(model: &mut Model) -> Vec<Effect> {
         }
         return vec![model.reload()];
     }
-    let (house, by, at) = (days::house_of(model, form), form.by(), model.now);
-    if form.kind == FormKind::CrewDay && house.is_none() {
+    if form.kind == FormKind::CrewDay && days::house_of(model, form).is_none() {
         let why = format!("no house is called \"{}\"", form.text("house").trim());
         if let Some(form) = &mut model.form {
             form.refuse(vec![Refused { field: "house", why }]);
         }
         return vec![];
     }
+    if form.kind == FormKind::Gust {
+        return gust(model);
+    }
+    if form.kind == FormKind::TakeIn {
+        return take_in(model);
+    }
+    let (house, by, at) = (days::house_of(model, form), form.by(), model.now);
     let houses = match &model.page {
         Page::House(page) => page.houses.as_slice(),
         _ => &[],
@@ -81,6 +90,38 @@ fn entered(model: &mut Model) -> Vec<Effect> {
             vec![]
         }
     }
+}
+
+/// Takes the gust that is to be tried.
+fn gust(model: &mut Model) -> Vec<Effect> {
+    let Some(form) = &mut model.form else { return vec![] };
+    let said = form.text("gust").trim();
+    let read = if said.is_empty() { None } else { field::by_id("gust").map(|f| f.read(said, None)) };
+    match read.transpose() {
+        Ok(gust_m_s) => {
+            model.form = None;
+            holds::try_gust(model, gust_m_s);
+        }
+        Err(why) => form.refuse(vec![Refused { field: "gust", why }]),
+    }
+    vec![]
+}
+
+fn take_in(model: &mut Model) -> Vec<Effect> {
+    let Some(form) = &mut model.form else { return vec![] };
+    let other = PathBuf::from(form.text("other").trim());
+    if other.as_os_str().is_empty() {
+        form.refuse(vec![Refused { field: "other", why: "name the other book's file".to_owned() }]);
+        return vec![];
+    }
+    form.keeping = true;
+    vec![Effect::TakeIn { other }]
+}
+
+/// The book has taken in another.
+pub fn taken_in(model: &mut Model, lines: Vec<String>) -> Vec<Effect> {
+    model.form = Some(Form::taken_in(lines));
+    vec![model.reload()]
 }
 
 /// The book kept it.
@@ -122,7 +163,9 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Crew | FormKind::Closed | FormKind::Weather => {
             model.tell(format!("Kept: {}.", form.in_words()), Meaning::True);
         }
-        FormKind::Find => {}
+        FormKind::Pull => model.tell("Kept. What it proves stands below.", Meaning::True),
+        FormKind::Wood => model.tell("Kept: the wood can be named in a brief.", Meaning::True),
+        FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => {}
     }
     vec![model.reload(), Effect::Remember(model.left())]
 }

@@ -8,7 +8,7 @@ use super::super::look::Meaning;
 use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row};
-use super::days;
+use super::{days, holds};
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
 
@@ -35,6 +35,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             model.page = Page::DayBook(only);
             let remember = Effect::Remember(model.left());
             return vec![remember, model.reload()];
+        }
+        Act::Holds => {
+            let left = model.left();
+            return holds::open(model, left);
         }
         Act::Back | Act::Forth | Act::First | Act::Last | Act::PageBack | Act::PageForth => {
             moved(model, act);

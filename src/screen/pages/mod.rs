@@ -5,5 +5,6 @@ pub mod daybook;
 pub mod days;
 pub mod forms;
 pub mod help;
+pub mod holds;
 pub mod house;
 pub mod row;

@@ -19,7 +19,8 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Last => last,
         Act::Enter => return page.chosen.map(|id| open_house(model, id)).unwrap_or_default(),
         Act::Start => {
-            model.form = Some(Form::start(&model.by));
+            let form = Form::start(model.woods(), &model.by);
+            model.form = Some(form);
             return vec![];
         }
         Act::HoldAll => {
@@ -28,6 +29,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             return vec![];
         }
         Act::Days => return days::open(model),
+        Act::TakeIn => {
+            model.form = Some(Form::take_in());
+            return vec![];
+        }
         Act::DayBook => {
             model.page = Page::DayBook(DayBookPage::default());
             let remember = Effect::Remember(model.left());

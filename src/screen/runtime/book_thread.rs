@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 use std::iter;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
@@ -51,6 +52,11 @@ pub enum Job {
     },
     /// Tell what a plan of the days from a moment on needs.
     Plan(Moment),
+    /// Take in another book.
+    TakeIn {
+        /// Its file.
+        other: PathBuf,
+    },
     /// Remember where it was left.
     Remember(Left),
 }
@@ -99,6 +105,7 @@ impl Clerk<'_> {
                 Job::Ask { .. } => {}
                 Job::Keep { house, draft, stamp } => self.keep(house, &draft, &stamp),
                 Job::Plan(at) => plan = Some(at),
+                Job::TakeIn { other } => self.take_in(&other),
                 Job::Remember(left) => self.remember(&left),
             }
         }
@@ -149,6 +156,15 @@ impl Clerk<'_> {
             Err(e @ (NotKept::House(_) | NotKept::Book(_))) => Msg::NotKept(e.to_string()),
         };
         self.say(said);
+    }
+
+    fn take_in(&mut self, other: &Path) {
+        let taken = self.book.merge(other).and_then(|merged| Ok(merged.in_words(&self.book.names()?)));
+        self.folded.clear();
+        self.say(match taken {
+            Ok(lines) => Msg::TakenIn(lines),
+            Err(e) => Msg::NotKept(e.to_string()),
+        });
     }
 
     fn remember(&mut self, left: &Left) {
@@ -239,7 +255,6 @@ impl Clerk<'_> {
 
 #[cfg(test)]
 mod tests {
-    use std::path::PathBuf;
     use std::sync::mpsc;
     use std::thread::{self, JoinHandle};
 
@@ -356,6 +371,20 @@ mod tests {
         let asked = tried.planned.recv_timeout(Duration::from_secs(30)).expect("told");
         assert_eq!(asked.plan().expect("a plan").now.houses.len(), 1);
         assert!(tried.planned.recv_timeout(Duration::from_millis(100)).is_err(), "the last one alone");
+    }
+
+    #[test]
+    fn another_book_is_taken_in_and_what_cannot_be_is_told() {
+        let (tried, theirs) = (serving([]), serving([keep(None, start("Tern house"))]));
+        assert!(matches!(theirs.next(), Msg::Kept(Ok(_))));
+        tried.jobs.send(Job::TakeIn { other: theirs.path.clone() }).expect("the thread runs");
+        let told = tried.next();
+        assert!(
+            matches!(&told, Msg::TakenIn(lines) if lines[0].starts_with("3 entries were taken in")),
+            "{told:?}"
+        );
+        tried.jobs.send(Job::TakeIn { other: tried.path.clone() }).expect("the thread runs");
+        assert!(matches!(tried.next(), Msg::NotKept(why) if why.contains("the book itself")));
     }
 
     #[test]

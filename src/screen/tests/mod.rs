@@ -4,7 +4,9 @@
 mod acts;
 mod ahead;
 mod days;
+mod holds;
 mod pages;
+mod taking_in;
 
 use std::fmt::Write as _;
 use std::sync::Arc;
@@ -72,6 +74,21 @@ impl Sitting {
             said.say(field, text);
         }
         self.keep(None, &Draft::Start { name: name.to_owned(), said }).unwrap()
+    }
+
+    /// Another builder's copy of the book, as it is now.
+    pub fn copied(&self) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("copy.spanwright");
+        self.book.keep_copy(&path).unwrap();
+        let book = Book::open(&path, Opening::Existing).unwrap();
+        let model = Model::new("Tavi".to_owned(), self.now);
+        Self { folder, book, model, now: self.now, left: None, ended: None }
+    }
+
+    /// The book's file.
+    pub fn file(&self) -> String {
+        self.book.path().display().to_string()
     }
 
     /// Keeps a draft, without the screen.
@@ -163,6 +180,14 @@ impl Sitting {
                 Effect::Plan(at) => {
                     let planned = self.book.days(at).unwrap().plan();
                     self.take(Msg::Planned(planned.map(Arc::new).map_err(|e| e.to_string())));
+                }
+                Effect::TakeIn { other } => {
+                    let merged = self.book.merge(&other);
+                    let names = self.book.names().unwrap();
+                    self.take(match merged {
+                        Ok(merged) => Msg::TakenIn(merged.in_words(&names)),
+                        Err(e) => Msg::NotKept(e.to_string()),
+                    });
                 }
                 Effect::Remember(left) => self.left = Some(left),
                 Effect::Leave { status } => self.ended = Some(status),

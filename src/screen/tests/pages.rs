@@ -123,7 +123,7 @@ fn names_of_any_script_line_up() {
 
 #[test]
 fn every_page_is_drawn_at_every_size() {
-    let pages: [&[KeyCode]; 9] = [
+    let pages: [&[KeyCode]; 11] = [
         &[],
         &[KeyCode::Enter],
         &[KeyCode::Enter, KeyCode::Char('f')],
@@ -133,6 +133,8 @@ fn every_page_is_drawn_at_every_size() {
         &[KeyCode::Char('n')],
         &[KeyCode::Char('?')],
         &[KeyCode::Enter, KeyCode::Char('t')],
+        &[KeyCode::Enter, KeyCode::Char('w')],
+        &[KeyCode::Enter, KeyCode::Char('w'), KeyCode::Char('p')],
     ];
     for keys in pages {
         let mut sitting = island();

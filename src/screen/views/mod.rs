@@ -4,6 +4,7 @@ pub mod daybook;
 pub mod days;
 pub mod form;
 pub mod help;
+pub mod holds;
 pub mod house;
 pub mod ladder;
 pub mod row;

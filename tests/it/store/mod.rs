@@ -6,7 +6,9 @@
 mod another;
 mod asking;
 mod glances;
+mod grown_apart;
 mod killed;
+mod merging;
 mod opening;
 mod refused;
 mod round_trip;
