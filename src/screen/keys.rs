@@ -146,6 +146,9 @@ const ALL: &[Place] = &[Row, House, DayBook, Holds, Days, Form, Brief, Help];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
 
+/// What `c` does.
+const DAYS: &str = "the days: who does what, and when each house may be done";
+
 const fn key(
     places: &'static [Place],
     code: KeyCode,
@@ -257,14 +260,8 @@ pub const TABLE: &[Binding] = &[
     key(&[Days], KeyCode::Char('k'), "k", Act::Closed, "say on which days nobody works", "closed"),
     key(&[Days], KeyCode::Char('m'), "m", Act::Weather, "say how likely a day is lost to weather", "weather"),
     key(&[Days], KeyCode::Esc, "Esc", Act::Out, "back", "back"),
-    key(
-        &[Row, House],
-        KeyCode::Char('c'),
-        "c",
-        Act::Days,
-        "the days: who does what, and when it is done",
-        "days",
-    ),
+    key(&[Row], KeyCode::Char('c'), "c", Act::Days, DAYS, "days"),
+    key(&[House], KeyCode::Char('c'), "c", Act::Days, DAYS, ""),
     key(&[Row, House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
     key(LONG, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
     key(LONG, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),

@@ -5,6 +5,9 @@ use chrono::{Datelike, NaiveDate};
 use super::{Days, Ends, Job, Moved};
 use crate::build::accept::told as told_count;
 
+/// The days for which a month needs no year.
+const WITHIN_A_YEAR: i64 = 300;
+
 /// When a house may be done: `8 - 12 - 17 Nov`.
 #[must_use]
 pub fn ends(ends: &Ends, today: NaiveDate) -> String {
@@ -28,9 +31,17 @@ pub fn ends_within(end: &Ends, today: NaiveDate, cells: usize) -> String {
         return whole;
     }
     match end {
-        Ends::Dates { late, .. } => {
+        Ends::Dates { likely, late, .. } => {
             let near = whole.replace(" - ", "-").replace(&format!(" {}", today.year()), "");
-            near.replace(&format!(" {}", late.year()), &format!(" '{:02}", late.year() % 100))
+            let year = format!(" {}", late.year());
+            let short = near.replace(&year, &format!(" '{:02}", late.year() % 100));
+            if short.chars().count() <= cells {
+                short
+            } else if (*late - today).num_days() < WITHIN_A_YEAR {
+                near.replace(&year, "")
+            } else {
+                format!("about {}", likely.format("%b %Y"))
+            }
         }
         Ends::Held { .. } => "not before resuming".to_owned(),
         Ends::Done | Ends::Beyond => whole,
@@ -163,6 +174,9 @@ mod tests {
         assert_eq!(told(dates("2030-11-08", "2030-11-12", "2030-11-17")), "8 - 12 - 17 Nov");
         assert_eq!(told(dates("2030-10-28", "2030-11-30", "2030-12-17")), "28 Oct-30 Nov-17 Dec");
         assert_eq!(told(dates("2030-12-28", "2031-01-02", "2031-01-17")), "28 Dec-2-17 Jan '31");
+        let narrow = |end: Ends| ends_within(&end, date("2030-10-14"), 18);
+        assert_eq!(narrow(dates("2030-12-18", "2030-12-26", "2031-01-05")), "18-26 Dec-5 Jan");
+        assert_eq!(narrow(dates("2031-12-18", "2031-12-26", "2032-01-05")), "about Dec 2031");
     }
 
     #[test]

@@ -250,6 +250,18 @@ fn what_moved_is_told_house_by_house() {
     assert_eq!(told[0].jobs, 1);
 }
 
+/// So many houses that nobody builds more at a time.
+#[test]
+fn three_hundred_houses_are_planned_to_the_last() {
+    let glance = Glance::of(&Trial::new("Tern house").house());
+    let houses: Vec<Glance> =
+        (1..=300).map(|n| Glance { id: Uuid::from_u128(n), ..glance.clone() }).collect();
+    let days = Days::of(&houses, &village(), monday()).unwrap();
+    let planned: usize = days.houses.iter().map(|house| house.jobs.len()).sum();
+    assert_eq!(planned, 300 * glance.work.chores.len());
+    assert!(days.houses.windows(2).all(|pair| pair[0].last() <= pair[1].last()));
+}
+
 /// Random villages: houses at any stage, some held, some with a stop to come.
 fn any_village() -> impl Strategy<Value = (Vec<Glance>, Village)> {
     let building = [Work::SetOut, Work::Digging, Work::Posts, Work::Beams, Work::Frame, Work::Raising];
