@@ -126,8 +126,8 @@ impl Book {
             if matches!(draft, Draft::Resume) {
                 not_before(now.held(), stamp)?;
             }
-            let what = draft.decide(&now, &stamp.by).map_err(NotKept::Refused)?;
-            Ok(vec![draw_up(&mut ids, Some(house), what, stamp)])
+            let all = draft.decide(&now, &stamp.by).map_err(NotKept::Refused)?;
+            Ok(all.into_iter().map(|what| draw_up(&mut ids, Some(house), what, stamp)).collect())
         });
         self.ids = ids;
         kept(decided?, Some(house))

@@ -15,7 +15,7 @@ use super::telling::shown;
 use super::worked::Worked;
 use crate::measure::{self, Body, NotUnderstood, Speech, Unit, is_unseen};
 
-pub use tally::{MOST, tally, told, tree};
+pub use tally::{LENGTH_M, MOST, THICK_M, tally, told, tree};
 
 /// The longest text an entry holds, characters.
 pub const LONGEST_TEXT: usize = 500;

@@ -9,12 +9,15 @@ mod read;
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::ops::RangeInclusive;
 
 use serde::{Deserialize, Serialize};
 
 pub use holding::{Holding, Sides, Soil};
 pub use read::understand;
 
+use super::accept::{LENGTH_M, THICK_M};
+use super::pieces::Size;
 use crate::measure::{self, Body, Speech, Unit};
 
 /// The fields of a brief as they were said, by field id.
@@ -220,6 +223,8 @@ pub struct Brief {
     pub frame: Frame,
     /// The thatch.
     pub roofing: Roofing,
+    /// The poles that are usually had, by length and thin end.
+    pub poles: Vec<Size>,
     /// The wood, the wind and the ground.
     pub holding: Holding,
     /// How close is close enough.
@@ -277,4 +282,24 @@ pub fn speech(body: Option<&Body>) -> Speech<'_> {
 /// One line that says what is wrong, where, and what would do.
 pub fn length(said: &str, body: Option<&Body>) -> Result<f64, String> {
     measure::understand(said, &speech(body)).map(|said| said.metres).map_err(|e| e.to_string())
+}
+
+/// Reads the size of a pole, such as `6 m x 12 cm`: its length, and how thick
+/// it is at its thin end.
+///
+/// # Errors
+/// One line that says what is wrong, where, and what would do.
+pub fn pole(said: &str, body: Option<&Body>) -> Result<Size, String> {
+    let Some((long, thick)) = said.split_once(['x', '×']) else {
+        return Err(format!("\"{}\" is no size of a pole; 6 m x 12 cm would do", said.trim()));
+    };
+    let within = |said: &str, range: RangeInclusive<f64>, what: &str| {
+        let metres = length(said.trim(), body)?;
+        if range.contains(&metres) {
+            return Ok(metres);
+        }
+        let (least, most) = (range.start(), range.end());
+        Err(format!("{metres} m is out of range; {what} of {least} to {most} m would do"))
+    };
+    Ok(Size { length_m: within(long, LENGTH_M, "a length")?, d_m: within(thick, THICK_M, "a thin end")? })
 }

@@ -6,6 +6,7 @@ use super::accept::{self, Refused, Voice};
 use super::brief::BriefText;
 use super::entry::What;
 use super::house::House;
+use super::pieces;
 use super::together::Together;
 use crate::measure::Unit;
 
@@ -72,6 +73,15 @@ pub enum Draft {
         /// Of what poles.
         of: StemSaid,
     },
+    /// Tell that poles were cut to pieces: they are used, the pieces cut.
+    CutUp {
+        /// The poles, as `6 m x 12 cm`.
+        pole: String,
+        /// How many of them.
+        times: String,
+        /// The pieces of each, as `2 rafter, 1 brace`.
+        into: String,
+    },
     /// Sign a stage.
     Sign {
         /// The stage.
@@ -100,15 +110,15 @@ pub enum Draft {
 }
 
 impl Draft {
-    /// What is to be written for a house as it is now.
+    /// What is to be written for a house as it is now, all of it or none.
     ///
     /// # Errors
     /// Everything that is wrong, each with its field.
-    pub fn decide(&self, house: &House, by: &str) -> Result<What, Vec<Refused>> {
-        let one = |r: Result<What, Refused>| r.map_err(|e| vec![e]);
+    pub fn decide(&self, house: &House, by: &str) -> Result<Vec<What>, Vec<Refused>> {
+        let one = |r: Result<What, Refused>| r.map(|what| vec![what]).map_err(|e| vec![e]);
         match self {
             Self::Start { .. } => one(Err(Refused { field: "house", why: "is started already".to_owned() })),
-            Self::Brief { changes } => brief(house, changes),
+            Self::Brief { changes } => brief(house, changes).map(|what| vec![what]),
             Self::Reading { point, value, again, with, whose, bare } => {
                 let own = Voice::of(house);
                 let voice = Voice { bare: bare.unwrap_or(own.bare), whose: whose.clone(), ..own };
@@ -117,6 +127,9 @@ impl Draft {
             Self::Moved { point } => one(accept::moved(point)),
             Self::Tally { item, count, how, to, remark, of } => {
                 one(accept::tally(house, item, count, how, *to, remark, of))
+            }
+            Self::CutUp { pole, times, into } => {
+                pieces::cut_up(house, pole, times, into).map_err(|e| vec![e])
             }
             Self::Sign { stage, remark } => one(accept::sign(house, stage, by, remark)),
             Self::Hold { cause, planned } => match house.held() {
@@ -130,8 +143,8 @@ impl Draft {
                 field: "house",
                 why: "is not held; there is nothing to resume".to_owned(),
             })),
-            Self::Resume => Ok(What::Resume),
-            Self::Together(together) => together.decide(),
+            Self::Resume => Ok(vec![What::Resume]),
+            Self::Together(together) => together.decide().map(|what| vec![what]),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
         }
     }

@@ -219,6 +219,13 @@ pub const FIELDS: &[Field] = &[
     need("hand", "hand span", Sort::Length(0.05, 0.5), "thumb to little finger, spread: 21 cm"),
     need("breadth", "hand breadth", Sort::Length(0.03, 0.2), "across the palm: 85 mm"),
     need("finger", "finger", Sort::Length(0.005, 0.05), "across a finger: 18 mm"),
+    with(
+        "poles",
+        "usual poles",
+        Sort::Text,
+        "9 m x 12 cm, 6 m x 16 cm, 4 m x 18 cm, 6 m x 8 cm, 4 m x 8 cm",
+        "length and thin end of the poles that are usually had: 6 m x 12 cm, 4 m x 8 cm",
+    ),
     choice("tolerance", "tolerance", &["rope", "tape"], "rope", "set out with ropes or with a tape"),
     choice(
         "bare_numbers",
@@ -239,6 +246,9 @@ mod tests {
             let Some(default) = field.default else { continue };
             match field.sort {
                 Sort::Choice(words) => assert!(words.contains(&default), "{}", field.id),
+                Sort::Text => {
+                    assert!(default.split(',').all(|p| brief::pole(p, None).is_ok()), "{}", field.id)
+                }
                 _ => assert!(field.read(default, None).is_ok(), "{}", field.id),
             }
         }

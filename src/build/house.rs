@@ -5,15 +5,16 @@ use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
-use super::brief;
 use super::doubt::{self, Doubt};
 use super::entry::{CrewDay, Entry, Item, Moment, PointName};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, items};
 use super::holds::{self, Holds, Told};
 use super::next;
+use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
+use super::roofing::Laying;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::storm;
 use super::verdict::{Verdict, judge};
@@ -133,6 +134,10 @@ pub struct House {
     pub readings: Readings,
     /// The heaps.
     pub heaps: BTreeMap<Item, Heap>,
+    /// The raw poles by size.
+    pub poles: Ledger,
+    /// The days of the thatchers and the weavers.
+    pub laying: Laying,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
     /// What people did here on a day, and when, the latest last.
@@ -177,10 +182,9 @@ impl House {
         let record = Record::of(id, entries);
         let (name, started) = record.name.clone().ok_or(FoldError::NotStarted(id))?;
         let version = record.in_force().cloned().ok_or_else(|| FoldError::NoBrief(name.clone()))?;
-        let mut worked = brief::understand(&version.said)
-            .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
-            .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
-            .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
+        let mut worked = record
+            .worked(&version)
+            .map_err(|why| FoldError::Brief { name: name.clone(), why: why.to_string() })?;
         let told = Told::of(entries);
         worked.know_woods(&told.woods);
         let earlier = record.earlier(version.id);
@@ -202,6 +206,8 @@ impl House {
             stages,
             readings: record.readings,
             heaps: record.heaps,
+            poles: record.poles,
+            laying: record.laying,
             holds: record.holds,
             crew_days: record.crew_days,
             doubts,

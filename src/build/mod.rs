@@ -6,6 +6,7 @@
 //! written next is decided in [`accept`].
 
 pub mod accept;
+pub mod bands;
 pub mod brief;
 pub mod days;
 pub mod doubt;
@@ -19,8 +20,10 @@ pub mod heap;
 pub mod holds;
 pub mod house;
 pub mod next;
+pub mod pieces;
 pub mod readings;
 pub mod record;
+pub mod roofing;
 pub mod stage;
 pub mod stages;
 pub mod storm;

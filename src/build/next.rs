@@ -29,7 +29,7 @@ pub(super) fn sentence(house: &House) -> String {
 #[must_use]
 pub fn thatch_year(house: &House) -> Option<i32> {
     let laid = house.stage("cap")?.signed.as_ref()?;
-    Some(laid.happened.year() + house.worked.brief.roofing.kind.life_years as i32)
+    Some(laid.happened.year() + house.worked.life_years() as i32)
 }
 
 fn of_stage(now: &StageNow, house: &House) -> String {

@@ -5,11 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use uuid::Uuid;
 
-use super::brief::{self, BriefText};
+use super::brief::{self, BriefText, Remark};
 use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, What};
 use super::heap::Heap;
+use super::pieces::Ledger;
 use super::readings::{Current, Readings};
+use super::roofing::Laying;
 use super::stage;
+use super::stages::thatch;
 use super::storm::{Done, Storm, is_storm};
 use super::worked::Worked;
 use crate::measure::Body;
@@ -27,6 +30,8 @@ pub struct Version {
     pub by: String,
     /// As it was said.
     pub said: BriefText,
+    /// How many rows lay on the a-b and on the c-d slope when it was decided.
+    pub laid: [u32; 2],
 }
 
 /// A sign-off that was not struck.
@@ -111,10 +116,16 @@ pub(super) struct Record {
     /// The versions that stand, the latest last.
     pub standing: Vec<Uuid>,
     pub readings: Readings,
+    /// The rows on the a-b and on the c-d slope, as they were read last.
+    pub laid: [u32; 2],
+    /// The days of the thatchers and the weavers.
+    pub laying: Laying,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
     /// Since when more of a heap is gone than came.
     pub lacking_since: BTreeMap<Item, Moment>,
+    /// The raw poles by size.
+    pub poles: Ledger,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
     pub crew_days: Vec<(Moment, CrewDay)>,
@@ -151,6 +162,9 @@ impl Record {
         if entry.house == Some(house) {
             self.last = self.last.max(Some(entry.happened));
         }
+        if struck.is_none() {
+            self.laying.take(entry, self.laid);
+        }
         match (&entry.what, struck) {
             (What::House { name }, _) => {
                 self.name = Some((name.clone(), entry.happened));
@@ -163,6 +177,7 @@ impl Record {
                     since: entry.happened,
                     by: entry.by.clone(),
                     said: said.clone(),
+                    laid: self.laid,
                 };
                 self.versions.insert(entry.id, version);
                 match struck {
@@ -182,6 +197,7 @@ impl Record {
             (What::Reading(_), None) => self.read(entry),
             (What::Moved { point }, None) => self.moved(point, entry.happened),
             (What::Tally(tally), None) => {
+                self.poles.take(tally, house);
                 let heap = self.heaps.entry(tally.item).or_default();
                 *heap = heap.after(tally, house);
                 if heap.is_overdrawn() {
@@ -213,7 +229,7 @@ impl Record {
                     // A storm from before the house was started is not its own.
                     if is_storm(&hold.cause) && self.name.is_some() {
                         let done = Done::of(&self.readings, &self.signs);
-                        self.storm = Some(Storm::new(entry.happened, &hold.cause, done));
+                        self.storm = Some(Storm::new(entry.order(), &hold.cause, done));
                     }
                 }
             }
@@ -225,6 +241,10 @@ impl Record {
 
     fn read(&mut self, entry: &Entry) {
         let What::Reading(r) = &entry.what else { return };
+        if let Some(slope) = thatch::slope(&r.point) {
+            // Counts are whole; the cast keeps to the bounds of its type.
+            self.laid[slope] = r.value.number() as u32;
+        }
         // What a storm can have undone is no first reading for a repeat.
         let undone = r.again && self.is_undone(&r.point);
         if r.again
@@ -254,7 +274,7 @@ impl Record {
     fn is_undone(&self, point: &PointName) -> bool {
         let (Some(storm), Some(current)) = (&self.storm, self.readings.0.get(point)) else { return false };
         let now = || storm.clone().seen_from(Done::of(&self.readings, &self.signs));
-        current.happened < storm.over
+        storm.is_after(current)
             && stage::by_id(&point.stage).is_some_and(|stage| now().shakes(stage, &point.point))
     }
 
@@ -301,8 +321,42 @@ impl Record {
         let readings = self.readings.0.values().map(|r| r.brief);
         let judged_by: BTreeSet<Uuid> = readings.chain(self.signs.values().map(|s| s.sign.brief)).collect();
         let versions = judged_by.iter().filter(|id| **id != in_force).filter_map(|id| self.versions.get(id));
-        versions.filter_map(|v| Some((v.id, Worked::of(brief::understand(&v.said).ok()?).ok()?))).collect()
+        versions.filter_map(|v| Some((v.id, self.worked(v).ok()?))).collect()
     }
+
+    /// A version worked out over the thatch that lay when it was decided.
+    ///
+    /// # Errors
+    /// Why it cannot be worked with.
+    pub(super) fn worked(&self, version: &Version) -> Result<Worked, Remark> {
+        let mut below = Default::default();
+        for earlier in self.laid_under(version) {
+            if let Ok(worked) = plainly(earlier).and_then(|w| w.over(&below, earlier.laid)) {
+                below = worked.slopes;
+            }
+        }
+        plainly(version)?.over(&below, version.laid)
+    }
+
+    /// The versions before one, the latest last, under which rows were laid.
+    fn laid_under<'r>(&'r self, version: &'r Version) -> Vec<&'r Version> {
+        let order = |v: &Version| (v.happened, v.id);
+        let before = self.standing.iter().filter_map(|id| self.versions.get(id));
+        let mut chain: Vec<&Version> = before.take_while(|v| order(v) < order(version)).collect();
+        let next = chain.iter().skip(1).copied().chain([version]).map(|v| v.laid).collect::<Vec<_>>();
+        let mut next = next.into_iter();
+        chain.retain(|v| next.next() != Some(v.laid));
+        chain
+    }
+}
+
+/// A version worked out as if nothing lay on the roof.
+fn plainly(version: &Version) -> Result<Worked, Remark> {
+    let brief = brief::understand(&version.said).map_err(|refused| {
+        let unread = || Remark { field: "brief", why: "cannot be understood".to_owned() };
+        refused.into_iter().next().unwrap_or_else(unread)
+    })?;
+    Worked::of(brief)
 }
 
 #[cfg(test)]

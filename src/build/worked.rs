@@ -1,6 +1,7 @@
 //! What a brief works out to: every position, length and count that the
 //! stages ask for, reckoned once.
 
+use super::bands::{self, Band, Way};
 use super::brief::{Brief, Raising, Remark};
 use super::entry::Wood;
 use super::holds::{self, wood};
@@ -9,6 +10,9 @@ use crate::reckon::{Refusal, cord, lift, rafters, roof, setout, thatch};
 /// More people than this round two pairs of poles get in each other's way
 /// (common practice).
 const MANY_PEOPLE: u32 = 24;
+
+/// The share of the panels that spoils before it is tied (common practice).
+const SPOIL: f64 = 0.1;
 
 /// The usual stance at a pair of lifting poles: the feet so much of the pole
 /// apart (common practice).
@@ -43,8 +47,10 @@ pub struct Worked {
     pub roof: roof::Out,
     /// The rafters' places.
     pub rafters: rafters::Out,
-    /// The thatch.
+    /// The thatch, as if the whole roof were laid as the brief has it.
     pub thatch: thatch::Out,
+    /// The thatch of the a-b and of the c-d slope, in bands from the eave up.
+    pub slopes: [Vec<Band>; 2],
     /// The raising of the ridge.
     pub lift: lift::Out,
     /// The wood of the frame.
@@ -77,19 +83,8 @@ impl Worked {
             end_inset_m: 0.0,
         })
         .map_err(|e| refused("rafter_gap_max", e))?;
-        let thatch = thatch::run(&thatch::In {
-            slope_m: roof.rafter_m,
-            ridge_m: roof.ridge_m,
-            course_m: brief.roofing.course_m,
-            panel_m: brief.roofing.panel_m,
-            side_lap_m: brief.roofing.lap_m,
-            cap_panel_m: brief.roofing.panel_m,
-            cap_lap_m: brief.roofing.cap_lap_m,
-            pins_per_cap: brief.roofing.pins_per_cap,
-            slopes: 2,
-            spoil: 0.1,
-        })
-        .map_err(|e| refused("course", e))?;
+        let thatch = thatch::run(&thatched(&brief, &roof)).map_err(|e| refused("course", e))?;
+        let slopes = slopes(&brief, &roof, &Default::default(), [0, 0])?;
         let wood = wood::named(&brief.holding.wood, &[]);
         let green_kg_m3 = brief.frame.green_kg_m3.unwrap_or(match wood.from {
             wood::From::Table => wood.soaked_kg_m3(),
@@ -101,7 +96,53 @@ impl Worked {
             .map(|i| brief.length_m * (f64::from(i) / f64::from(halves) - 0.5))
             .collect::<Vec<_>>();
         let posts = posts(&frames_m, brief.width_m);
-        Ok(Self { brief, setout, posts, frames_m, roof, rafters, thatch, lift, wood, green_kg_m3 })
+        Ok(Self { brief, setout, posts, frames_m, roof, rafters, thatch, slopes, lift, wood, green_kg_m3 })
+    }
+
+    /// The same where so many rows of each slope were laid before, in bands:
+    /// those stay, and the brief is worked to from the row reached.
+    ///
+    /// # Errors
+    /// The field that cannot be worked with.
+    pub fn over(self, below: &[Vec<Band>; 2], laid: [u32; 2]) -> Result<Self, Remark> {
+        let slopes = slopes(&self.brief, &self.roof, below, laid)?;
+        Ok(Self { slopes, ..self })
+    }
+
+    /// The bands of both slopes.
+    pub fn bands(&self) -> impl Iterator<Item = &Band> {
+        self.slopes.iter().flatten()
+    }
+
+    /// The widest course of both slopes, m.
+    #[must_use]
+    pub fn widest_course_m(&self) -> f64 {
+        self.bands().map(|band| band.even_course_m).fold(0.0, f64::max)
+    }
+
+    /// The panels of both slopes.
+    #[must_use]
+    pub fn roof_panels(&self) -> u32 {
+        self.bands().map(Band::panels).sum()
+    }
+
+    /// All panels, two for a doubled one.
+    #[must_use]
+    pub fn panels(&self) -> u32 {
+        self.roof_panels() + 2 * self.thatch.cap_panels
+    }
+
+    /// All panels to ask for, when a share of them spoils.
+    #[must_use]
+    pub fn order_panels(&self) -> u32 {
+        thatch::order(self.panels(), SPOIL)
+    }
+
+    /// How long the roof lasts, years: as long as the first band to go.
+    #[must_use]
+    pub fn life_years(&self) -> u32 {
+        let own = self.brief.roofing.kind.life_years;
+        self.bands().map(|band| band.way.kind.life_years).min().unwrap_or(own)
     }
 
     /// How far a length may be from its target, m.
@@ -241,6 +282,35 @@ impl Worked {
         let asked = cord::In { joints, cord_d_m: 0.006, tails_m: 0.3, spare: 0.1 };
         cord::run(&asked).map_or(0.0, |out| out.order_m)
     }
+}
+
+/// The roof as it is thatched where nothing was laid before.
+fn thatched(brief: &Brief, roof: &roof::Out) -> thatch::In {
+    thatch::In {
+        slope_m: roof.rafter_m,
+        ridge_m: roof.ridge_m,
+        course_m: brief.roofing.course_m,
+        panel_m: brief.roofing.panel_m,
+        side_lap_m: brief.roofing.lap_m,
+        cap_panel_m: brief.roofing.panel_m,
+        cap_lap_m: brief.roofing.cap_lap_m,
+        pins_per_cap: brief.roofing.pins_per_cap,
+        slopes: 2,
+        spoil: SPOIL,
+    }
+}
+
+fn slopes(
+    brief: &Brief,
+    roof: &roof::Out,
+    below: &[Vec<Band>; 2],
+    laid: [u32; 2],
+) -> Result<[Vec<Band>; 2], Remark> {
+    let (way, whole) = (Way::of(&brief.roofing), thatched(brief, roof));
+    let [ab, cd] = below;
+    let slope =
+        |below: &[Band], laid| bands::upward(below, laid, way, &whole).map_err(|e| refused("course", e));
+    Ok([slope(ab, laid[0])?, slope(cd, laid[1])?])
 }
 
 fn refused(field: &'static str, refusal: Refusal) -> Remark {

@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, crew, days, demo, hold, holds, house, houses, keep_copy, log, measure, merge, moved, pull, read,
-    reckon, resume, sign, start, strike, tally, verify, wood,
+    brief, crew, days, demo, hold, holds, house, houses, keep_copy, log, measure, merge, moved, pieces, pull,
+    read, reckon, resume, sign, start, strike, tally, verify, wood,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -75,6 +75,8 @@ pub(super) enum Command {
     Moved(moved::Moved),
     /// Record a movement of an item
     Tally(tally::TallyArgs),
+    /// Which pole to cut into which pieces; record that it was done
+    Pieces(pieces::PiecesArgs),
     /// Sign a stage
     Sign(sign::Sign),
     /// Stop the work at a house, or at all
@@ -118,6 +120,7 @@ impl Command {
             Self::Read(c) => c.run(scribe),
             Self::Moved(c) => c.run(scribe),
             Self::Tally(c) => c.run(scribe),
+            Self::Pieces(c) => c.run(scribe),
             Self::Sign(c) => c.run(scribe),
             Self::Hold(c) => c.run(scribe),
             Self::Resume(c) => c.run(scribe),
@@ -144,6 +147,7 @@ impl Command {
             Self::Read(c) => c.keep(book, stamp),
             Self::Moved(c) => c.keep(book, stamp),
             Self::Tally(c) => c.keep(book, stamp),
+            Self::Pieces(c) => c.keep(book, stamp),
             Self::Sign(c) => c.keep(book, stamp),
             Self::Hold(c) => c.keep(book, stamp),
             Self::Resume(c) => c.keep(book, stamp),

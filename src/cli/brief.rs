@@ -1,6 +1,7 @@
 //! `brief`: a house's brief, shown or said anew.
 
 use serde_json::{Map, Value, json};
+use unicode_width::UnicodeWidthStr;
 
 use super::columns::{Side, lined_up};
 use super::error::CliError;
@@ -13,6 +14,10 @@ use crate::build::House;
 use crate::build::draft::Draft;
 use crate::build::field::{FIELDS, Field, Sort};
 use crate::build::holds;
+
+/// The widest value that stands among the others; a wider one has a line to
+/// itself.
+const WIDEST: usize = 30;
 
 /// Show a house's brief, or say fields of it anew: a new version.
 #[derive(Debug, clap::Args)]
@@ -133,7 +138,9 @@ fn lines(house: &House) -> Vec<String> {
         house.version.by,
         crate::build::next::day(house.version.happened)
     )];
+    let (long, rows): (Vec<_>, Vec<_>) = rows.into_iter().partition(|row| row[1].width() > WIDEST);
     lines.extend(lined_up("  ", &[Side::Left; 3], &rows));
+    lines.extend(long.iter().map(|row| format!("  {}: {} ({})", row[0], row[1], row[2])));
     lines.push(holds::in_short(&house.worked));
     lines.extend(warnings(house).iter().map(|w| format!("Think it over: {w}")));
     lines

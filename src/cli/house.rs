@@ -4,10 +4,11 @@ use super::columns::{Side, lined_up};
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::{Scribe, house};
-use super::{house_json, told};
+use super::{again, house_json, told};
 use crate::build::accept;
 use crate::build::house::{From, House, PointNow, StageNow};
 use crate::build::next::day;
+use crate::build::roofing;
 use crate::build::stage::{STAGES, by_id};
 use crate::build::verdict::Verdict;
 use crate::build::worked::Worked;
@@ -43,7 +44,7 @@ impl HouseArgs {
             None => vec![house.in_hand()],
         };
         if scribe.json {
-            return Ok(Said::Json(house_json::house(&house)));
+            return Ok(Said::Json(house_json::house(&house, scribe.stamp.now)));
         }
         Ok(Said::Lines(lines(&house, &shown, scribe.stamp.now)))
     }
@@ -65,11 +66,13 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
     for stage in shown {
         lines.push(String::new());
         lines.extend(in_full(stage, &house.worked));
+        lines.extend(roofing::told(house, stage, now.date_naive()).iter().map(|word| format!("  {word}")));
     }
     lines.push(String::new());
-    lines.extend(
-        house.doubts.iter().map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)),
-    );
+    // A doubt in a point is told with the points to read again.
+    let stages = house.doubts.iter().filter(|d| !d.what.contains('/'));
+    lines.extend(stages.map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)));
+    lines.extend(again::lines(house));
     if let Some(held) = house.held() {
         let who = if held.all { "All houses held" } else { "Held" };
         lines.push(format!("{who}: {}, day {}", held.cause, held.day(now)));

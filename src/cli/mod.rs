@@ -4,6 +4,7 @@
 //! `args` says what may be typed, one file a command does it, `says` is
 //! the one way out: standard output, standard error, exit status.
 
+mod again;
 mod args;
 mod brief;
 mod columns;
@@ -22,6 +23,7 @@ mod log;
 mod measure;
 mod merge;
 mod moved;
+mod pieces;
 mod pull;
 mod read;
 mod reckon;

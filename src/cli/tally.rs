@@ -27,6 +27,15 @@ pub(super) struct TallyArgs {
     /// The house it went to, where it was moved
     #[arg(long, value_name = "HOUSE")]
     to: Option<String>,
+    /// Of poles: the kind of tree
+    #[arg(long, default_value = "")]
+    tree: String,
+    /// Of poles: how long each is
+    #[arg(long, default_value = "")]
+    length: String,
+    /// Of poles: how thick each is at its thin end
+    #[arg(long, default_value = "")]
+    thick: String,
     /// Anything else worth telling
     #[arg(long, default_value = "")]
     remark: String,
@@ -42,8 +51,9 @@ impl TallyArgs {
         };
         let heap = house.heaps.get(&item).copied().unwrap_or_default();
         let of_item = || house.stages.iter().flat_map(|s| &s.items).filter(|i| i.need.item == item);
-        let need: f64 = of_item().map(|i| i.need.count).sum();
-        let short: f64 = of_item().map(|i| i.short).sum();
+        // The sum of nothing is -0 for numbers with a point.
+        let need = of_item().fold(0.0, |sum, i| sum + i.need.count);
+        let short = of_item().fold(0.0, |sum, i| sum + i.short);
         let more = json!({
             "item": item,
             "need": told::count(item, need),
@@ -72,7 +82,12 @@ impl TallyArgs {
             how: self.how.clone(),
             to,
             remark: self.remark.clone(),
-            of: StemSaid::default(),
+            of: StemSaid {
+                tree: self.tree.clone(),
+                length: self.length.clone(),
+                thick: self.thick.clone(),
+                why: String::new(),
+            },
         };
         Ok(book.keep_draft(Some(house), &draft, stamp)?)
     }

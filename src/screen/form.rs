@@ -1,7 +1,9 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
+mod briefing;
 mod crews;
 mod holding;
+mod poles;
 mod taking_in;
 mod typing;
 
@@ -11,9 +13,7 @@ use uuid::Uuid;
 use crate::build::accept::Refused;
 use crate::build::brief::BriefText;
 use crate::build::draft::{Draft, StemSaid};
-use crate::build::entry::{How, Item, Wood};
-use crate::build::field::{FIELDS, Sort};
-use crate::build::holds::wood;
+use crate::build::entry::{How, Item};
 use crate::build::house::House;
 
 /// A form.
@@ -49,6 +49,10 @@ pub enum FormKind {
     Moved,
     /// A movement of an item.
     Tally,
+    /// Poles that came or went.
+    Poles,
+    /// That poles were cut to pieces.
+    CutUp,
     /// Signing a stage.
     Sign {
         /// The stage.
@@ -249,23 +253,6 @@ impl Form {
         Self::new(FormKind::Strike { entry }, house, format!("Strike {what}; it stays readable"), fields)
     }
 
-    /// Starts a house.
-    #[must_use]
-    pub fn start(woods: &[Wood], by: &str) -> Self {
-        let mut fields = vec![FormField::new("name", "name", "what people will call the house")];
-        fields.extend(brief_fields(&BriefText::default(), woods));
-        fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Start, None, "A new house", fields)
-    }
-
-    /// Says the brief anew.
-    #[must_use]
-    pub fn brief(house: &House, by: &str) -> Self {
-        let mut fields: Vec<FormField> = brief_fields(&house.version.said, &house.told.woods).collect();
-        fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
-    }
-
     /// Looks for words in the day book.
     #[must_use]
     pub fn find(text: &str) -> Self {
@@ -293,6 +280,8 @@ impl Form {
         match &self.kind {
             FormKind::Reading { .. } => format!("{}: {}", self.title, text("value")),
             FormKind::Tally => format!("{} {} {}", text("count"), text("item"), text("as")),
+            FormKind::Poles => format!("{} poles {}", text("count"), text("as")),
+            FormKind::CutUp => format!("{} of {} cut to pieces", text("times"), text("pole")),
             FormKind::Sign { stage } => format!("the sign-off of {stage}"),
             FormKind::Hold => format!("the hold: {}", text("cause")),
             FormKind::Moved => format!("that peg {} was moved", text("point").to_uppercase()),
@@ -341,18 +330,16 @@ impl Form {
                 bare: None,
             },
             FormKind::Moved => Draft::Moved { point: format!("set-out/{}", self.text("point").trim()) },
-            FormKind::Tally => {
-                let name = self.text("to").trim();
-                let to = if name.is_empty() { None } else { Some(find(name).ok_or_else(|| no_house(name))?) };
-                Draft::Tally {
-                    item: self.text("item").trim().to_owned(),
-                    count: self.text("count").to_owned(),
-                    how: self.text("as").trim().to_owned(),
-                    to,
-                    remark: self.text("remark").to_owned(),
-                    of: StemSaid::default(),
-                }
-            }
+            FormKind::Tally => Draft::Tally {
+                item: self.text("item").trim().to_owned(),
+                count: self.text("count").to_owned(),
+                how: self.text("as").trim().to_owned(),
+                to: self.to(find)?,
+                remark: self.text("remark").to_owned(),
+                of: StemSaid::default(),
+            },
+            FormKind::Poles => self.poles_told(self.to(find)?),
+            FormKind::CutUp => self.pieces_told(),
             FormKind::Sign { stage } => {
                 Draft::Sign { stage: stage.clone(), remark: self.text("remark").to_owned() }
             }
@@ -376,32 +363,13 @@ impl Form {
         }))
     }
 
-    /// The fields of the brief as typed. An empty width or ratio must not put
-    /// out the other.
-    pub fn brief_said(&self) -> impl Iterator<Item = (String, String)> + '_ {
-        self.fields
-            .iter()
-            .filter(|f| FIELDS.iter().any(|known| known.id == f.id))
-            .filter(|f| !(matches!(f.id, "width" | "ratio") && f.text().trim().is_empty()))
-            .map(|f| (f.id.to_owned(), f.text().trim().to_owned()))
+    /// The house that something was moved to, where one is named.
+    fn to(&self, find: impl Fn(&str) -> Option<Uuid>) -> Result<Option<Uuid>, Refused> {
+        let name = self.text("to").trim();
+        if name.is_empty() { Ok(None) } else { find(name).map(Some).ok_or_else(|| no_house(name)) }
     }
 }
 
 fn no_house(name: &str) -> Refused {
     Refused { field: "to", why: format!("no house is called \"{name}\"") }
-}
-
-/// The fields of a brief, filled with what was said.
-fn brief_fields<'a>(said: &'a BriefText, woods: &'a [Wood]) -> impl Iterator<Item = FormField> + 'a {
-    FIELDS.iter().map(|known| {
-        let mut field =
-            FormField::new(known.id, known.says, known.help).with(said.said(known.id).unwrap_or(""));
-        match known.sort {
-            Sort::Choice(words) => field.words = words.iter().map(|w| (*w).to_owned()).collect(),
-            _ if known.id == "wood" => field.words = wood::all(woods).into_iter().map(|w| w.name).collect(),
-            _ => {}
-        }
-        field.default = known.default.unwrap_or_default().to_owned();
-        field
-    })
 }

@@ -13,6 +13,8 @@ pub enum Place {
     DayBook,
     /// The days.
     Days,
+    /// Poles to pieces.
+    Pieces,
     /// A form.
     Form,
     /// The long form of a brief.
@@ -78,6 +80,10 @@ pub enum Act {
     Closed,
     /// Say how likely days are lost to weather.
     Weather,
+    /// Open poles to pieces.
+    Pieces,
+    /// The usual poles of the brief, or those on hand.
+    Usual,
     /// Open what holds.
     Holds,
     /// Tell a cord or a joint that was pulled.
@@ -137,12 +143,11 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Row};
+use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Pieces, Row};
 
-const PAGES: &[Place] = &[Row, House, DayBook, Holds, Days];
-const LONG: &[Place] = &[House, DayBook, Holds];
-const LISTS: &[Place] = &[House, DayBook];
-const ALL: &[Place] = &[Row, House, DayBook, Holds, Days, Form, Brief, Help];
+const PAGES: &[Place] = &[Row, House, DayBook, Holds, Pieces, Days];
+const LONG: &[Place] = &[House, DayBook, Holds, Pieces];
+const ALL: &[Place] = &[Row, House, DayBook, Holds, Pieces, Days, Form, Brief, Help];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
 
@@ -208,6 +213,27 @@ pub const TABLE: &[Binding] = &[
     key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", ""),
     key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", ""),
     key(&[House], KeyCode::Char('f'), "f", Act::Fold, "the steps and cautions, or the readings", "steps"),
+    key(&[House], KeyCode::Char('l'), "l", Act::Pieces, "poles to pieces: which pole to cut into what", ""),
+    key(&[Pieces], KeyCode::Up, "Up", Act::Back, "the line above", ""),
+    key(&[Pieces], KeyCode::Down, "Down", Act::Forth, "the line below", "choose"),
+    key(&[Pieces], KeyCode::Enter, "Enter", Act::Enter, "tell that poles were cut as this line says", "cut"),
+    key(
+        &[Pieces],
+        KeyCode::Char('t'),
+        "t",
+        Act::Tally,
+        "tell what poles came or went, by their size",
+        "poles",
+    ),
+    key(
+        &[Pieces],
+        KeyCode::Char('v'),
+        "v",
+        Act::Usual,
+        "with the usual poles of the brief, or with those on hand",
+        "usual poles",
+    ),
+    key(&[Pieces], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
     key(&[House], KeyCode::Char('w'), "w", Act::Holds, "what holds, what lifts, what gives first", "holds"),
     key(&[Holds], KeyCode::Up, "Up", Act::Back, "up", ""),
     key(&[Holds], KeyCode::Down, "Down", Act::Forth, "down", "more"),
@@ -268,7 +294,7 @@ pub const TABLE: &[Binding] = &[
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
     key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
     key(&[Row, House, Days], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
-    key(LISTS, KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
+    key(&[House, DayBook], KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
     key(&[Holds], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
     key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
     key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
@@ -311,7 +337,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Holds, Days, Form, Brief, Help] {
+        for place in [Row, House, DayBook, Holds, Pieces, Days, Form, Brief, Help] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

@@ -1,9 +1,13 @@
 //! All that the screen knows. `update` changes it, `view` draws it.
 
+mod pieces;
+
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
 use uuid::Uuid;
+
+pub use pieces::{PiecesPage, PiecesTold};
 
 use super::form::Form;
 use super::keys::Place;
@@ -11,7 +15,7 @@ use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
 use crate::book::{DaysTold, Filter, HouseLine, LogLine};
 use crate::build::Moment;
-use crate::build::entry::{Kind, Wood};
+use crate::build::entry::{Kind, PointName, Wood};
 use crate::build::house::{From, House, State};
 
 /// The state of the screen.
@@ -64,6 +68,8 @@ pub enum Page {
     DayBook(DayBookPage),
     /// The days.
     Days(DaysPage),
+    /// Poles to pieces.
+    Pieces(PiecesPage),
     /// What holds of a house.
     Holds(HoldsPage),
 }
@@ -179,10 +185,9 @@ impl HousePage {
         self.stage = stage.min(house.stages.len().saturating_sub(1));
         self.scroll = 0;
         let Some(now) = house.stages.get(self.stage) else { return };
-        let unread = now
-            .points
-            .iter()
-            .find(|p| p.value.is_none() && p.from != From::Derived)
+        let again = now.points.iter().find(|p| p.asks_again());
+        let unread = again
+            .or_else(|| now.points.iter().find(|p| p.value.is_none() && p.from != From::Derived))
             .or_else(|| now.points.first());
         let lines = self.lines();
         self.line = line
@@ -193,6 +198,16 @@ impl HousePage {
         let begun = now.points.iter().any(|p| p.reading.is_some())
             || matches!(now.state, State::Signed | State::Doubtful);
         self.how = !begun && !self.folded.contains(&self.stage);
+    }
+
+    /// Goes to a point, wherever it stands on the ladder.
+    pub fn go_to(&mut self, name: &PointName) {
+        let stages = self.house.as_ref().map(|house| house.stages.as_slice()).unwrap_or_default();
+        if let Some(stage) = stages.iter().position(|s| s.stage.id == name.stage) {
+            self.stage = stage;
+            self.line.clone_from(&name.point);
+            self.how = false;
+        }
     }
 
     /// Takes in the house as the book tells it, keeping what is chosen.
@@ -335,6 +350,7 @@ impl Model {
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
             Page::Days(_) => return Effect::Plan(self.now),
+            Page::Pieces(page) => Question::Pieces(page.house),
             Page::Holds(page) => Question::House(page.id),
         };
         self.ask(question)
@@ -363,6 +379,7 @@ impl Model {
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
             Page::Days(_) => Place::Days,
+            Page::Pieces(_) => Place::Pieces,
             Page::Holds(_) => Place::Holds,
         }
     }
@@ -386,6 +403,9 @@ impl Model {
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
             Page::Days(page) => Left { page: "days".to_owned(), house: page.chosen, ..Left::default() },
+            Page::Pieces(page) => {
+                Left { page: "pieces".to_owned(), house: Some(page.house), ..Left::default() }
+            }
             Page::Holds(page) => Left { page: "holds".to_owned(), ..page.left.clone() },
         }
     }

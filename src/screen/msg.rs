@@ -7,6 +7,7 @@ use std::sync::Arc;
 use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
+use super::model::PiecesTold;
 use crate::book::{DaysTold, Filter, HouseLine, Kept, LogLine};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
@@ -97,6 +98,8 @@ pub enum Answer {
         /// Every house, for names.
         houses: Vec<HouseLine>,
     },
+    /// Which poles to cut into which pieces.
+    Pieces(PiecesTold),
     /// Where the book was left.
     Left(Option<Left>),
 }
@@ -113,6 +116,8 @@ pub enum Question {
     House(Uuid),
     /// A page of the day book.
     DayBook(Filter),
+    /// Which poles to cut into which pieces at a house.
+    Pieces(Uuid),
     /// Where the book was left.
     Left,
 }
@@ -120,7 +125,7 @@ pub enum Question {
 /// Where the book was left.
 #[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Left {
-    /// The page: row, house, day book or days.
+    /// The page: row, house, pieces, day book or days.
     pub page: String,
     /// The house.
     pub house: Option<Uuid>,

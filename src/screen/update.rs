@@ -8,9 +8,9 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, RowPage};
+use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, days, forms, help, holds, house, row};
+use super::pages::{daybook, days, forms, help, holds, house, pieces, row};
 use crate::build::Moment;
 
 /// The most that is typed ahead while the book keeps something.
@@ -144,6 +144,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),
         Place::Days => days::acted(model, act),
+        Place::Pieces => pieces::acted(model, act),
         Place::Holds => holds::acted(model, act),
     }
 }
@@ -191,6 +192,12 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
             }
             page.line = line;
         }
+        (Target::Line(at), Page::Pieces(page)) => {
+            if page.chosen == at {
+                return act(model, Act::Enter);
+            }
+            page.chosen = at;
+        }
         (Target::Entry(id), Page::DayBook(page)) => page.chosen = Some(id),
         _ => {}
     }
@@ -216,6 +223,7 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
             page.houses = houses;
             page.take(house);
         }
+        (Answer::Pieces(told), Page::Pieces(page)) if told.house.id == page.house => page.take(told),
         (Answer::House { house, .. }, Page::Holds(page)) if house.id == page.id => page.house = Some(house),
         (Answer::DayBook { lines, more, houses, older }, Page::DayBook(page)) => {
             daybook::take(page, lines, more, houses, older);
@@ -230,6 +238,7 @@ fn open_where_left(model: &mut Model, left: Option<Left>) -> Vec<Effect> {
     let left = left.unwrap_or_default();
     model.page = match (left.page.as_str(), left.house) {
         ("house", Some(id)) => Page::House(HousePage::new(id, Some(left))),
+        ("pieces", Some(id)) => Page::Pieces(PiecesPage::new(id)),
         ("holds", Some(id)) => Page::Holds(HoldsPage { id, house: None, gust_m_s: None, scroll: 0, left }),
         ("day book", house) => Page::DayBook(DayBookPage { house, ..DayBookPage::default() }),
         ("days", chosen) => Page::Days(DaysPage { chosen, ..DaysPage::default() }),

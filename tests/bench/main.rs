@@ -13,6 +13,7 @@ mod days;
 mod folding;
 mod keeping;
 mod keys;
+mod pieces;
 mod starting;
 mod terminal;
 mod village;
@@ -55,6 +56,7 @@ fn measure() {
     lines.extend(starting::lines(&empty, &large));
     lines.extend(keys::lines(&empty, &large));
     lines.extend(folding::lines(&empty, &large));
+    lines.push(pieces::line());
     lines.push(folding::full_house(&empty, &village::book(FULL)));
     lines.push(days::line(&empty, &large));
     println!("empty: 1 house, just started; large: {} houses, {} entries", LARGE.houses, LARGE.entries);

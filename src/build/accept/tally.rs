@@ -1,5 +1,7 @@
 //! A tally: words in, a movement of an item out.
 
+use std::ops::RangeInclusive;
+
 use uuid::Uuid;
 
 use super::{LONGEST_TEXT, Refused, Voice, bounded, called, refuse, understand};
@@ -10,6 +12,11 @@ use crate::build::stage::PointKind;
 
 /// The most of an item that one tally tells.
 pub const MOST: f64 = 1e6;
+
+/// How long a pole may be, m.
+pub const LENGTH_M: RangeInclusive<f64> = 0.1..=50.0;
+/// How thick a pole may be at its thin end, m.
+pub const THICK_M: RangeInclusive<f64> = 0.01..=2.0;
 
 /// A movement of an item.
 ///
@@ -70,7 +77,7 @@ fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Re
         return refuse("why", "only what is cut can be past a permit; leave it out");
     }
     let voice = Voice::of(house);
-    let length = |field, text: &str, range: std::ops::RangeInclusive<f64>| {
+    let length = |field, text: &str, range: RangeInclusive<f64>| {
         if text.trim().is_empty() {
             return Ok(None);
         }
@@ -86,8 +93,8 @@ fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Re
     };
     Ok(Stem {
         tree: tree(&said.tree)?,
-        length_m: length("length", &said.length, 0.1..=50.0)?,
-        top_d_m: length("thick", &said.thick, 0.01..=2.0)?,
+        length_m: length("length", &said.length, LENGTH_M)?,
+        top_d_m: length("thick", &said.thick, THICK_M)?,
         past_permit: None,
     })
 }

@@ -4,6 +4,7 @@ use super::{
     Brief, BriefText, Frame, Holding, Posts, Raising, Remark, Roofing, Sides, Soil, THATCHES, Tolerance,
 };
 use crate::build::field::{self, Field, Sort};
+use crate::build::pieces::Size;
 use crate::measure::{Body, Metres, Parts, Unit};
 
 /// Reads a brief, or says everything that is wrong with it.
@@ -44,6 +45,7 @@ impl Reader<'_> {
         };
         let frame = self.frame();
         let roofing = self.roofing();
+        let poles = self.poles();
         let holding = self.holding();
         let tolerance = match self.text("tolerance").as_str() {
             "tape" => Tolerance::Tape,
@@ -60,6 +62,7 @@ impl Reader<'_> {
             posts,
             frame,
             roofing,
+            poles,
             holding,
             tolerance,
             bare,
@@ -184,6 +187,14 @@ impl Reader<'_> {
             cap_lap_m: self.number("cap_lap"),
             pins_per_cap: self.number("pins_per_cap") as u32,
         }
+    }
+
+    /// The sizes of poles that are usually had.
+    fn poles(&mut self) -> Vec<Size> {
+        let said = self.text("poles");
+        let sizes: Vec<_> = said.split(',').map(|size| super::pole(size, self.body.as_ref())).collect();
+        let read = sizes.into_iter().map(|size| size.map_err(|why| self.refuse("poles", why)));
+        read.filter_map(Result::ok).collect()
     }
 
     fn holding(&mut self) -> Holding {

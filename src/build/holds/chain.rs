@@ -154,7 +154,7 @@ fn pulled(worked: &Worked, net: &Net, lay: &Lay) -> Vec<Pulled> {
     let dry = worked.wood.density_kg_m3;
     let (frame, posts) = (&worked.brief.frame, &worked.brief.posts);
     let thatch_n_m2 = DRY_KG_M2 * GRAVITY_M_S2;
-    let patch_m2 = lay.spacing_m * worked.thatch.even_course_m;
+    let patch_m2 = lay.spacing_m * worked.widest_course_m();
     let rafter_m2 = lay.spacing_m * lay.slope_m;
     let leg_m2 = lay.spacing_m * lay.leg_m;
     let bay_m2 = lay.bay_m * lay.slope_m;

@@ -48,8 +48,14 @@ pub const STAGE: Stage = Stage {
 };
 
 fn kit(worked: &Worked) -> Vec<String> {
-    let kind = worked.brief.roofing.kind;
-    vec![format!("{} lasts about {} years: say when it was laid.", kind.id, kind.life_years)]
+    let mut kinds: Vec<(&str, u32)> =
+        worked.bands().map(|band| (band.way.kind.id, band.way.kind.life_years)).collect();
+    kinds.sort_unstable_by_key(|(id, years)| (*years, *id));
+    kinds.dedup();
+    let lasts = kinds.iter().map(|(id, years)| format!("{id} lasts about {years} years"));
+    let lasts = lasts.collect::<Vec<_>>().join(", ");
+    let first = if kinds.len() > 1 { "; the roof goes by the first of them" } else { "" };
+    vec![format!("{lasts}{first}: say when it was laid.")]
 }
 
 fn points(_: &Worked, _: &Readings) -> Vec<Point> {

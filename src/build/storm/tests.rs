@@ -196,7 +196,7 @@ fn a_storm_from_before_the_house_was_started_is_not_its_own() {
     let trial = house().built(&ALL[..1]);
     let entries = trial.entries();
     let (start, last) = (entries[0].happened, entries.last().unwrap().happened);
-    let id = |n: u128| uuid::Uuid::from_u128((1 << 100) + n);
+    let id = |n: u128| Uuid::from_u128((1 << 100) + n);
     let about_all = |n, happened, what| crate::build::entry::Entry {
         id: id(n),
         house: None,

@@ -66,6 +66,7 @@ fn entered(model: &mut Model) -> Vec<Effect> {
     let (house, by, at) = (days::house_of(model, form), form.by(), model.now);
     let houses = match &model.page {
         Page::House(page) => page.houses.as_slice(),
+        Page::Pieces(page) => page.told.as_ref().map(|told| told.houses.as_slice()).unwrap_or_default(),
         _ => &[],
     };
     let find = |name: &str| {
@@ -128,7 +129,8 @@ pub fn taken_in(model: &mut Model, lines: Vec<String>) -> Vec<Effect> {
 pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
     let Some(form) = model.form.take() else { return vec![model.reload()] };
     model.last_kept = match form.kind {
-        FormKind::Strike { .. } => None,
+        // Several entries were kept: they are struck one by one in the day book.
+        FormKind::Strike { .. } | FormKind::CutUp => None,
         _ => Some((kept.entry, form.house, form.in_words())),
     };
     match &form.kind {
@@ -156,6 +158,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
                 (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
             model.tell(format!("Kept: {count} {item} {how}."), Meaning::True);
         }
+        FormKind::Poles | FormKind::CutUp => model.tell(format!("Kept: {}.", form.in_words()), Meaning::True),
         FormKind::Hold => model.tell("Held. Nothing is asked until it is resumed.", Meaning::True),
         FormKind::Resume => model.tell("Resumed.", Meaning::True),
         FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),

@@ -7,4 +7,5 @@ pub mod forms;
 pub mod help;
 pub mod holds;
 pub mod house;
+pub mod pieces;
 pub mod row;

@@ -13,7 +13,9 @@ use super::Came;
 use crate::book::{Book, BookError, DaysAsked, Filter, HouseLine, NotKept, Stamp};
 use crate::build::draft::Draft;
 use crate::build::house::FoldError;
+use crate::build::pieces::Plans;
 use crate::build::{House, Moment};
+use crate::screen::model::PiecesTold;
 use crate::screen::msg::{Answer, Left, Msg, Question};
 
 /// How long the book lies idle before it is looked whether another program
@@ -181,6 +183,7 @@ impl Clerk<'_> {
                 self.house(id).and_then(|house| Ok(Answer::House { house, houses: self.all_houses()? }))
             }
             Question::DayBook(filter) => self.day_book(filter).map_err(Unanswered::Book),
+            Question::Pieces(id) => self.pieces(id),
             Question::Left => self.left().map(Answer::Left).map_err(Unanswered::Book),
         };
         self.say(match answer {
@@ -235,6 +238,12 @@ impl Clerk<'_> {
         let house = Arc::new(House::of(id, &self.book.entries_of(Some(id))?)?);
         self.folded.insert(id, Arc::clone(&house));
         Ok(house)
+    }
+
+    fn pieces(&mut self, id: Uuid) -> Result<Answer, Unanswered> {
+        let house = self.house(id)?;
+        let plans = Arc::new(Plans::of(&house));
+        Ok(Answer::Pieces(PiecesTold { house, plans, houses: self.all_houses()? }))
     }
 
     fn day_book(&self, filter: Filter) -> Result<Answer, BookError> {

@@ -263,9 +263,8 @@ fn what_is_drawn_can_be_pressed() {
 /// Every key of the table changes something, somewhere where it is meant to.
 #[test]
 fn every_key_does_something() {
-    for place in
-        [Place::Row, Place::House, Place::DayBook, Place::Holds, Place::Form, Place::Brief, Place::Help]
-    {
+    let pages = [Place::Row, Place::House, Place::DayBook, Place::Holds, Place::Pieces];
+    for place in pages.into_iter().chain([Place::Form, Place::Brief, Place::Help]) {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {
                 let mut sitting = somewhere(place, variant);
@@ -310,6 +309,9 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
             // In the midst of the calendar too, so that a week back is one.
             sitting.type_in("c").press(KeyCode::Down).press(KeyCode::Right);
         }
+        Place::Pieces => {
+            sitting.press(KeyCode::Enter).type_in("l").press(KeyCode::Down).press(KeyCode::Down);
+        }
         Place::Holds => {
             sitting.press(KeyCode::Enter).type_in("w").press(KeyCode::Down);
         }
@@ -331,7 +333,7 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
 
 #[test]
 fn help_lists_every_key_of_its_page() {
-    for place in [Place::Row, Place::House, Place::DayBook, Place::Holds, Place::Days] {
+    for place in [Place::Row, Place::House, Place::DayBook, Place::Holds, Place::Pieces, Place::Days] {
         let mut sitting = somewhere(place, 0);
         sitting.type_in("?");
         let (buf, _) = sitting.drawn(80, 100);

@@ -6,6 +6,8 @@ mod ahead;
 mod days;
 mod holds;
 mod pages;
+mod pieces;
+mod roof;
 mod taking_in;
 
 use std::fmt::Write as _;
@@ -18,7 +20,7 @@ use ratatui::layout::Rect;
 use ratatui::style::{Color, Modifier};
 use uuid::Uuid;
 
-use super::model::Model;
+use super::model::{Model, PiecesTold};
 use super::msg::{Answer, Effect, Left, Msg, Question};
 use super::pen::Drawn;
 use super::update::update;
@@ -27,6 +29,7 @@ use crate::book::{Book, Filter, NotKept, Opening, Stamp};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
 use crate::build::house::From;
+use crate::build::pieces::Plans;
 use crate::build::stage::{Goal, Point, PointKind};
 use crate::build::{House, Moment};
 
@@ -208,6 +211,11 @@ impl Sitting {
                 let (older, page) = (filter.before.is_some(), filter.limit as usize);
                 let told = self.book.log(&filter).unwrap();
                 Answer::DayBook { more: told.len() == page, lines: told, older, houses: lines }
+            }
+            Question::Pieces(id) => {
+                let house = Arc::new(self.told(id));
+                let plans = Arc::new(Plans::of(&house));
+                Answer::Pieces(PiecesTold { house, plans, houses: lines })
             }
             Question::Left => Answer::Left(self.left.clone()),
         }

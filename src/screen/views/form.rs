@@ -15,6 +15,7 @@ use crate::build::brief::BriefText;
 use crate::build::entry::PointName;
 use crate::build::holds::{MemberNow, PULL_CAUTION, in_short, members};
 use crate::build::house::House;
+use crate::build::roofing::Going;
 use crate::build::stage::PointKind;
 use crate::build::telling;
 use crate::build::together::force;
@@ -262,7 +263,13 @@ fn works_out(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)>
         said.say(&id, &text);
     }
     let mut lines = vec![("What it works out to".to_owned(), Meaning::Title)];
-    match accept::worked(&said) {
+    let over_what_lies = |worked: Worked| match model.house() {
+        Some(h) if form.kind == FormKind::Brief => {
+            worked.over(&h.worked.slopes, Going::of(h).rows).map_err(|e| vec![e.into()])
+        }
+        _ => Ok(worked),
+    };
+    match accept::worked(&said).and_then(over_what_lies) {
         Ok(mut worked) => {
             worked.know_woods(model.woods());
             lines.extend(sums(&worked, cells));
@@ -298,7 +305,7 @@ fn sums(worked: &Worked, cells: usize) -> Vec<(String, Meaning)> {
         format!("{} posts, {} tie beams", worked.posts.len(), worked.frames_m.len()),
         format!("{} rafters of {}", worked.rafter_count(), told::metres(worked.roof.rafter_m)),
         format!("ridge pole {}", told::metres(worked.roof.ridge_m)),
-        format!("{} panels, order {}", worked.thatch.panels, worked.thatch.order_panels),
+        format!("{} panels, order {}", worked.panels(), worked.order_panels()),
         format!("{} pins in {} caps", worked.thatch.pins, worked.thatch.cap_panels),
         format!("ridge: {:.0} kg, {} people", worked.lift.mass_kg, worked.people()),
     ]);

@@ -10,12 +10,13 @@ use super::super::parts::Drawing;
 use super::super::parts::cells::wrap;
 use super::super::pen::{Pen, row};
 use super::{heading, ladder, stage, told};
-use crate::build::House;
 use crate::build::heap::ItemNow;
 use crate::build::house::{From, PointNow, StageNow, State};
+use crate::build::roofing;
 use crate::build::stage::{Goal, PointKind};
 use crate::build::telling;
 use crate::build::verdict::amount;
+use crate::build::{House, Moment};
 use crate::measure::{Metres, told as say};
 
 /// The widest part of the drawing, in hundredths of the page.
@@ -34,7 +35,7 @@ pub fn draw(model: &Model, page: &HousePage, area: Rect, pen: &mut Pen<'_>) {
     let held = house.held().map(|h| format!(", held: {}", h.cause)).unwrap_or_default();
     let state = format!("{} {}, {}{held}", now.stage.number, now.stage.says, now.state.word());
     heading(&title(house), &state, area, pen);
-    let next = next(house, now);
+    let next = next(house, now, model.now);
     let told_lines = wrap(&next, usize::from(area.width.saturating_sub(2))).len() as u16;
     let foot = if model.form.is_some() { 0 } else { (2 + told_lines.max(FOOT - 2)).min(area.height / 3) };
     let body = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + foot), ..area };
@@ -108,7 +109,7 @@ fn at_the_foot(
 }
 
 /// What is told of the stage and what is next.
-fn next(house: &House, now: &StageNow) -> String {
+fn next(house: &House, now: &StageNow, at: Moment) -> String {
     if house.held().is_some() || now.signed.is_some() {
         return format!("Next: {}", house.next);
     }
@@ -116,7 +117,8 @@ fn next(house: &House, now: &StageNow) -> String {
     if now.state == State::Ready {
         told.push_str(" Ready: press s to sign.");
     }
-    if told.is_empty() { format!("Next: {}", house.next) } else { told.trim_start().to_owned() }
+    let told = if told.is_empty() { format!("Next: {}", house.next) } else { told.trim_start().to_owned() };
+    std::iter::once(told).chain(roofing::told(house, now, at.date_naive())).collect::<Vec<_>>().join(" ")
 }
 
 /// All that is known of a point, in a sentence or two.

@@ -7,6 +7,7 @@ pub mod help;
 pub mod holds;
 pub mod house;
 pub mod ladder;
+pub mod pieces;
 pub mod row;
 pub mod stage;
 

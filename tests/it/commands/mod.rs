@@ -13,12 +13,15 @@ mod log;
 mod measure;
 mod merge;
 mod moved;
+mod pieces;
 mod read;
 mod reckon;
 mod sign;
 mod start;
+mod storm;
 mod strike;
 mod tally;
+mod thatch;
 mod typed;
 mod verify;
 
