@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 use super::doubt::{self, Doubt};
-use super::entry::{Entry, Item, Moment, PointName};
+use super::entry::{CrewDay, Entry, Item, Moment, PointName};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, Moves, items};
 use super::holds::{self, Holds, Told};
@@ -146,6 +146,8 @@ pub struct House {
     pub laying: Laying,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
+    /// What people did here on a day, and when, the latest last.
+    pub crew_days: Vec<(Moment, CrewDay)>,
     /// What can no longer be trusted.
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
@@ -221,6 +223,7 @@ impl House {
             poles: record.poles,
             laying: record.laying,
             holds: record.holds,
+            crew_days: record.crew_days,
             doubts,
             bodies: record.bodies,
             told,
@@ -288,10 +291,17 @@ impl House {
     }
 }
 
+/// Every stop of all houses, the latest last, from the entries about all of
+/// them.
+#[must_use]
+pub fn holds_of_all(entries: &[Entry]) -> Vec<Held> {
+    Record::of(Uuid::nil(), entries).holds
+}
+
 /// The hold that stops all houses now, from the entries about all of them.
 #[must_use]
 pub fn held_everywhere(entries: &[Entry]) -> Option<Held> {
-    Record::of(Uuid::nil(), entries).holds.into_iter().rev().find(|h| h.to.is_none())
+    holds_of_all(entries).into_iter().rev().find(|h| h.to.is_none())
 }
 
 fn stage_now(

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
-use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, Tally, What};
+use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, What};
 use super::heap::{Heap, Move, Moves};
 use super::permit::PastCut;
 use super::pieces::Ledger;
@@ -133,6 +133,7 @@ pub(super) struct Record {
     pub poles: Ledger,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
+    pub crew_days: Vec<(Moment, CrewDay)>,
     pub bodies: Vec<Body>,
     pub last: Option<Moment>,
     /// The last storm that has ended.
@@ -241,6 +242,7 @@ impl Record {
                     }
                 }
             }
+            (What::CrewDay(day), None) => self.crew_days.push((entry.happened, day.clone())),
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
         }

@@ -8,6 +8,8 @@ mod again;
 mod args;
 mod brief;
 mod columns;
+mod crew;
+mod days;
 mod demo;
 mod error;
 mod fields;

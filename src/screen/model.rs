@@ -14,7 +14,7 @@ use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
 use super::stores::StoresPage;
-use crate::book::{Filter, HouseLine, LogLine};
+use crate::book::{DaysTold, Filter, HouseLine, LogLine};
 use crate::build::Moment;
 use crate::build::entry::{Kind, PointName, Wood};
 use crate::build::house::{From, House, State};
@@ -45,6 +45,10 @@ pub struct Model {
     pub waiting: VecDeque<Msg>,
     /// Whether where the book was left has been asked and answered.
     pub opened: bool,
+    /// The days as they were planned last.
+    pub planned: Option<Arc<DaysTold>>,
+    /// Whether the days are to be planned anew.
+    pub plan_wanted: bool,
 }
 
 /// Something told at the foot.
@@ -78,6 +82,8 @@ pub enum Page {
     DayBook(DayBookPage),
     /// The stores.
     Stores(StoresPage),
+    /// The days.
+    Days(DaysPage),
     /// Poles to pieces.
     Pieces(PiecesPage),
     /// What holds of a house.
@@ -311,6 +317,19 @@ impl DayBookPage {
     }
 }
 
+/// The days of all houses.
+#[derive(Debug, Default)]
+pub struct DaysPage {
+    /// The house from which it was opened.
+    pub from: Option<Uuid>,
+    /// The chosen house.
+    pub chosen: Option<Uuid>,
+    /// By how many weeks the calendar is turned on.
+    pub week: u16,
+    /// The crews whose day was told at this sitting.
+    pub told: Vec<String>,
+}
+
 impl Model {
     /// The screen before the book has answered anything.
     #[must_use]
@@ -327,6 +346,8 @@ impl Model {
             last_kept: None,
             waiting: VecDeque::new(),
             opened: false,
+            planned: None,
+            plan_wanted: true,
         }
     }
 
@@ -343,11 +364,13 @@ impl Model {
 
     /// Asks for what the open page shows.
     pub fn reload(&mut self) -> Effect {
+        self.plan_wanted = true;
         let question = match &self.page {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
             Page::Stores(_) => Question::Stores(self.now.date_naive()),
+            Page::Days(_) => return Effect::Plan(self.now),
             Page::Pieces(page) => Question::Pieces(page.house),
             Page::Holds(page) => Question::House(page.id),
         };
@@ -377,6 +400,7 @@ impl Model {
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
             Page::Stores(_) => Place::Stores,
+            Page::Days(_) => Place::Days,
             Page::Pieces(_) => Place::Pieces,
             Page::Holds(_) => Place::Holds,
         }
@@ -401,6 +425,7 @@ impl Model {
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
             Page::Stores(page) => Left { page: "stores".to_owned(), house: page.from, ..Left::default() },
+            Page::Days(page) => Left { page: "days".to_owned(), house: page.chosen, ..Left::default() },
             Page::Pieces(page) => {
                 Left { page: "pieces".to_owned(), house: Some(page.house), ..Left::default() }
             }

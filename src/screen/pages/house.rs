@@ -8,7 +8,7 @@ use super::super::look::Meaning;
 use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page, Sum};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row, open_stores};
-use super::{forms, holds, pieces};
+use super::{days, forms, holds, pieces};
 use crate::build::entry::PointName;
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
@@ -30,6 +30,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             let id = page.id;
             return open_row(model, Some(id));
         }
+        Act::Days => return days::open(model),
         Act::DayBook => {
             let Page::House(page) = &model.page else { return vec![] };
             let only = DayBookPage { house: Some(page.id), ..DayBookPage::default() };
