@@ -164,7 +164,9 @@ impl Book {
                 not_before(held.as_ref(), stamp)?;
                 What::Resume
             }
-            (Draft::Together(together), _) => together.decide().map_err(NotKept::Refused)?,
+            (Draft::Together(together), _) if !together.is_of_a_house() => {
+                together.decide().map_err(NotKept::Refused)?
+            }
             _ => return Err(NotKept::refused("house", "say which house")),
         };
         let entry = draw_up(&mut self.ids, None, what, stamp);

@@ -15,6 +15,7 @@
 
 mod ask;
 mod copy;
+mod days;
 mod error;
 mod ids;
 mod keep;
@@ -37,6 +38,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::Connection;
 
 pub use ask::HouseLine;
+pub use days::{DaysAsked, DaysTold};
 pub use error::BookError;
 pub use ids::Ids;
 pub use keep::{Kept, NotKept, Stamp};

@@ -4,6 +4,7 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+use super::days::Left;
 use super::entry::{Item, Moment};
 use super::heap::Heap;
 use super::house::{House, State};
@@ -44,6 +45,8 @@ pub struct Glance {
     pub past_permit: Vec<PastCut>,
     /// Its material, stage by stage; last what no stage takes.
     pub stock: Vec<Stock>,
+    /// The work left, and what is known of how it goes.
+    pub work: Left,
 }
 
 /// A hold that has not ended.
@@ -130,6 +133,7 @@ impl Glance {
             doubt_count: house.doubts.len(),
             past_permit: house.past_permit.clone(),
             stock: stock.chain(beside).collect(),
+            work: Left::of(house),
         }
     }
 

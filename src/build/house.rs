@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 use super::doubt::{self, Doubt};
-use super::entry::{Entry, Item, Moment, PointName};
+use super::entry::{CrewDay, Entry, Item, Moment, PointName};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, Moves, items};
 use super::holds::{self, Holds, Told};
@@ -146,6 +146,8 @@ pub struct House {
     pub laying: Laying,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
+    /// What people did here on a day, and when, the latest last.
+    pub crew_days: Vec<(Moment, CrewDay)>,
     /// What can no longer be trusted.
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
@@ -221,6 +223,7 @@ impl House {
             poles: record.poles,
             laying: record.laying,
             holds: record.holds,
+            crew_days: record.crew_days,
             doubts,
             bodies: record.bodies,
             told,
@@ -256,11 +259,12 @@ impl House {
         self.stage(&name.stage)?.point(&name.point)
     }
 
-    /// The stage in hand: the first in doubt, else the first not signed; the
-    /// last where all are signed.
+    /// The stage in hand: the first in doubt or with a question that a storm
+    /// left, else the first not signed; the last where all are signed.
     #[must_use]
     pub fn in_hand(&self) -> &StageNow {
-        let doubtful = self.stages.iter().position(|s| s.state == State::Doubtful);
+        let asked = |s: &StageNow| s.points.iter().any(|p| p.asked_by_storm && p.reading.is_none());
+        let doubtful = self.stages.iter().position(|s| s.state == State::Doubtful || asked(s));
         let open = self.stages.iter().position(|s| s.state != State::Signed);
         let index = doubtful.or(open).unwrap_or(self.stages.len().saturating_sub(1));
         &self.stages[index]
@@ -287,10 +291,17 @@ impl House {
     }
 }
 
+/// Every stop of all houses, the latest last, from the entries about all of
+/// them.
+#[must_use]
+pub fn holds_of_all(entries: &[Entry]) -> Vec<Held> {
+    Record::of(Uuid::nil(), entries).holds
+}
+
 /// The hold that stops all houses now, from the entries about all of them.
 #[must_use]
 pub fn held_everywhere(entries: &[Entry]) -> Option<Held> {
-    Record::of(Uuid::nil(), entries).holds.into_iter().rev().find(|h| h.to.is_none())
+    holds_of_all(entries).into_iter().rev().find(|h| h.to.is_none())
 }
 
 fn stage_now(
@@ -386,7 +397,9 @@ fn against(rule: Rule, points: &[PointNow], findings: &Findings) -> Vec<String> 
     for p in must() {
         let says = &p.point.says;
         match p.verdict {
-            Verdict::Out if rule == Rule::AllTrue => against.push(format!("{says} is out")),
+            Verdict::Out if rule == Rule::AllTrue || p.asked_by_storm => {
+                against.push(format!("{says} is out"))
+            }
             Verdict::Doubtful if p.from != From::Derived => against.push(format!("{says} is in doubt")),
             _ => {}
         }

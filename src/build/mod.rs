@@ -8,6 +8,7 @@
 pub mod accept;
 pub mod bands;
 pub mod brief;
+pub mod days;
 pub mod doubt;
 pub mod draft;
 pub mod entry;

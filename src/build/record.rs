@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
-use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, Tally, What};
+use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, What};
 use super::heap::{Heap, Move, Moves};
 use super::permit::PastCut;
 use super::pieces::Ledger;
@@ -133,6 +133,7 @@ pub(super) struct Record {
     pub poles: Ledger,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
+    pub crew_days: Vec<(Moment, CrewDay)>,
     pub bodies: Vec<Body>,
     pub last: Option<Moment>,
     /// The last storm that has ended.
@@ -237,10 +238,11 @@ impl Record {
                     // A storm from before the house was started is not its own.
                     if is_storm(&hold.cause) && self.name.is_some() {
                         let done = Done::of(&self.readings, &self.signs);
-                        self.storm = Some(Storm::new(entry.happened, &hold.cause, done));
+                        self.storm = Some(Storm::new(entry.order(), &hold.cause, done));
                     }
                 }
             }
+            (What::CrewDay(day), None) => self.crew_days.push((entry.happened, day.clone())),
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
         }
@@ -305,7 +307,7 @@ impl Record {
     fn is_undone(&self, point: &PointName) -> bool {
         let (Some(storm), Some(current)) = (&self.storm, self.readings.0.get(point)) else { return false };
         let now = || storm.clone().seen_from(Done::of(&self.readings, &self.signs));
-        current.happened < storm.over
+        storm.is_after(current)
             && stage::by_id(&point.stage).is_some_and(|stage| now().shakes(stage, &point.point))
     }
 

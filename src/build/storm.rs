@@ -8,10 +8,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use uuid::Uuid;
+
 use super::doubt::Doubt;
 use super::entry::{Moment, PointName};
 use super::house::{From, House, PointNow};
-use super::readings::Readings;
+use super::readings::{Current, Readings};
 use super::record::Signed;
 use super::stage::{Point, STAGES, Stage};
 use super::verdict::Verdict;
@@ -97,15 +99,17 @@ pub fn is_storm(cause: &str) -> bool {
 pub struct Storm {
     /// When it ended: what was read before is from before or from within it.
     pub over: Moment,
+    /// The entry that ended it, which tells before from after at one moment.
+    end: Uuid,
     /// What it was called.
     pub cause: String,
     progress: Progress,
 }
 
 impl Storm {
-    pub(super) fn new(over: Moment, cause: &str, done: Done) -> Self {
+    pub(super) fn new((over, end): (Moment, Uuid), cause: &str, done: Done) -> Self {
         let progress = Progress { then: done, now: Done::default() };
-        Self { over, cause: cause.to_owned(), progress }
+        Self { over, end, cause: cause.to_owned(), progress }
     }
 
     /// The same storm, seen from where the house is now.
@@ -122,6 +126,12 @@ impl Storm {
     /// Whether it can have changed a point that was read.
     pub(super) fn shakes(&self, stage: &Stage, point: &str) -> bool {
         (stage.after_storm.shakes)(point, &self.progress)
+    }
+
+    /// Whether what stands for a point is from before its end.
+    pub(super) fn is_after(&self, reading: &Current) -> bool {
+        let last = reading.ids.last().copied().unwrap_or_default();
+        (reading.happened, last) < (self.over, self.end)
     }
 
     fn why(&self) -> String {
@@ -145,7 +155,7 @@ pub(super) fn shake(stage: &Stage, points: &mut [PointNow], storm: &Storm, doubt
     let mut any = false;
     for now in points.iter_mut() {
         let Some(reading) = &now.reading else { continue };
-        if reading.happened >= storm.over || !storm.shakes(stage, &now.point.id) {
+        if !storm.is_after(reading) || !storm.shakes(stage, &now.point.id) {
             continue;
         }
         any = true;
@@ -171,7 +181,7 @@ pub(super) fn of_sign_off(
     signed: &Signed,
     storm: &Storm,
 ) -> Option<Doubt> {
-    if signed.happened >= storm.over {
+    if (signed.happened, signed.id) >= (storm.over, storm.end) {
         return None;
     }
     let asked = points.iter().any(|p| p.asked_by_storm);

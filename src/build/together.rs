@@ -1,6 +1,7 @@
 //! What a builder asks to be written for all houses together: words in, an
 //! entry's contents out.
 
+mod days;
 mod strength;
 
 use chrono::NaiveDate;
@@ -23,6 +24,59 @@ pub enum Together {
         place: String,
         /// The last day, as 2031-06-30.
         until: String,
+    },
+    /// A crew.
+    Crew {
+        /// What it is called.
+        name: String,
+        /// How many people.
+        size: String,
+        /// What it does, as `weaving,thatching`; anything but weaving where it
+        /// is empty.
+        works: String,
+    },
+    /// That a crew is no more.
+    CrewEnd {
+        /// What it was called.
+        name: String,
+    },
+    /// What people did at a house on a day.
+    CrewDay {
+        /// The crew.
+        crew: String,
+        /// What was done.
+        work: String,
+        /// How many people.
+        people: String,
+        /// How much of the day, as 0.5; the whole day where it is empty.
+        share: String,
+        /// How much was done; not told where it is empty.
+        done: String,
+        /// Anything else.
+        remark: String,
+    },
+    /// A day of every week on which nobody works.
+    Rest {
+        /// As `sunday`.
+        weekday: String,
+        /// Why.
+        why: String,
+    },
+    /// Days on which nobody works.
+    Closed {
+        /// The first, as 2030-12-24.
+        from: String,
+        /// The last; the first where it is empty.
+        to: String,
+        /// Why.
+        why: String,
+    },
+    /// The chance that a day of a month is lost to weather.
+    Weather {
+        /// 1 to 12.
+        month: String,
+        /// 0 to 0.95.
+        chance: String,
     },
     /// A kind of wood.
     Wood {
@@ -49,6 +103,12 @@ pub enum Together {
 }
 
 impl Together {
+    /// Whether it is about a house.
+    #[must_use]
+    pub const fn is_of_a_house(&self) -> bool {
+        matches!(self, Self::CrewDay { .. })
+    }
+
     /// What is to be written.
     ///
     /// # Errors
@@ -57,6 +117,14 @@ impl Together {
         let one = |r: Result<What, Refused>| r.map_err(|e| vec![e]);
         match self {
             Self::Permit { tree, count, place, until } => one(permit(tree, count, place, until)),
+            Self::Crew { name, size, works } => one(days::crew(name, size, works)),
+            Self::CrewEnd { name } => one(days::crew_end(name)),
+            Self::CrewDay { crew, work, people, share, done, remark } => {
+                one(days::crew_day(crew, work, people, share, done, remark))
+            }
+            Self::Rest { weekday, why } => one(days::rest(weekday, why)),
+            Self::Closed { from, to, why } => one(days::closed(from, to, why)),
+            Self::Weather { month, chance } => one(days::weather(month, chance)),
             Self::Wood { name, density, class, durability } => {
                 one(strength::wood(name, density, class, durability))
             }

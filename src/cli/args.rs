@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, demo, hold, holds, house, houses, keep_copy, laid, log, measure, merge, moved, permit, pieces,
-    pull, read, reckon, resume, sign, start, stores, strike, tally, verify, wood,
+    brief, crew, days, demo, hold, holds, house, houses, keep_copy, laid, log, measure, merge, moved, permit,
+    pieces, pull, read, reckon, resume, sign, start, stores, strike, tally, verify, wood,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -89,6 +89,10 @@ pub(super) enum Command {
     Hold(hold::Hold),
     /// Go on with the work at a house, or at all
     Resume(resume::Resume),
+    /// Who works, how fast, and the days nobody works
+    Crew(crew::CrewArgs),
+    /// What the crews should do on which day, and when each house may be done
+    Days(days::DaysArgs),
     /// Draw a line through an entry; it stays readable
     Strike(strike::Strike),
     /// The day book: what was written, newest first
@@ -129,6 +133,8 @@ impl Command {
             Self::Sign(c) => c.run(scribe),
             Self::Hold(c) => c.run(scribe),
             Self::Resume(c) => c.run(scribe),
+            Self::Crew(c) => c.run(scribe),
+            Self::Days(c) => c.run(scribe),
             Self::Strike(c) => c.run(scribe),
             Self::Log(c) => c.run(scribe),
             Self::Holds(c) => c.run(scribe),
@@ -156,6 +162,7 @@ impl Command {
             Self::Sign(c) => c.keep(book, stamp),
             Self::Hold(c) => c.keep(book, stamp),
             Self::Resume(c) => c.keep(book, stamp),
+            Self::Crew(c) => c.keep(book, stamp),
             Self::Strike(c) => c.keep(book, stamp),
             Self::Pull(c) => c.keep(book, stamp),
             Self::Wood(c) => c.keep(book, stamp),

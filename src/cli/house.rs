@@ -4,7 +4,7 @@ use super::columns::{Side, lined_up};
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::{Scribe, house};
-use super::{house_json, told};
+use super::{again, house_json, told};
 use crate::build::accept;
 use crate::build::house::{From, House, PointNow, StageNow};
 use crate::build::next::day;
@@ -70,9 +70,10 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
         lines.extend(roofing::told(house, stage, now.date_naive()).iter().map(|word| format!("  {word}")));
     }
     lines.push(String::new());
-    lines.extend(
-        house.doubts.iter().map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)),
-    );
+    // A doubt in a point is told with the points to read again.
+    let stages = house.doubts.iter().filter(|d| !d.what.contains('/'));
+    lines.extend(stages.map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)));
+    lines.extend(again::lines(house));
     lines.extend(house.past_permit.iter().map(past_permit));
     if let Some(held) = house.held() {
         let who = if held.all { "All houses held" } else { "Held" };

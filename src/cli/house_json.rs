@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{brief, told};
+use super::{again, brief, told};
 use crate::build::Moment;
 use crate::build::entry::Value as Read;
 use crate::build::heap::ItemNow;
@@ -41,6 +41,7 @@ pub(super) fn house(house: &House, now: Moment) -> Value {
         "kept": pegs.map(|p| p.kept.as_slice()).unwrap_or_default(),
         "peg_moves": pegs.map(|p| p.moves.as_slice()).unwrap_or_default(),
         "doubts": doubts,
+        "read_again": again::json(house),
         "holds": holds,
         "held": house.held().is_some(),
         "past_permit": house.past_permit,
@@ -157,6 +158,7 @@ fn point(now: &PointNow) -> Value {
         "from": from,
         "derived": now.from == From::Derived,
         "must": now.point.must,
+        "since_storm": now.since_storm || now.asked_by_storm,
     });
     if let (Some(reading), Value::Object(told)) = (&now.reading, &mut told) {
         read(reading, kind, told);

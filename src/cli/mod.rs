@@ -4,9 +4,12 @@
 //! `args` says what may be typed, one file a command does it, `says` is
 //! the one way out: standard output, standard error, exit status.
 
+mod again;
 mod args;
 mod brief;
 mod columns;
+mod crew;
+mod days;
 mod demo;
 mod error;
 mod fields;

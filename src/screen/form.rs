@@ -1,24 +1,20 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
+mod briefing;
+mod crews;
 mod holding;
 mod poles;
 mod stores;
 mod taking_in;
+mod typing;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
-use tui_input::{Input, InputRequest};
+use tui_input::Input;
 use uuid::Uuid;
 
 use crate::build::accept::Refused;
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
-use crate::build::entry::Wood;
-use crate::build::field::{FIELDS, Sort};
-use crate::build::holds::wood;
 use crate::build::house::House;
-
-/// The longest text a field takes, characters.
-const LONGEST: usize = 200;
 
 /// A form.
 #[derive(Debug, Clone)]
@@ -90,6 +86,14 @@ pub enum FormKind {
     Brief,
     /// Starting a house.
     Start,
+    /// What a crew did on a day.
+    CrewDay,
+    /// A crew.
+    Crew,
+    /// Days on which nobody works.
+    Closed,
+    /// Days lost to weather.
+    Weather,
     /// Telling a cord or a joint that was pulled.
     Pull,
     /// Telling a kind of wood.
@@ -252,23 +256,6 @@ impl Form {
         Self::new(FormKind::Strike { entry }, house, format!("Strike {what}; it stays readable"), fields)
     }
 
-    /// Starts a house.
-    #[must_use]
-    pub fn start(woods: &[Wood], by: &str) -> Self {
-        let mut fields = vec![FormField::new("name", "name", "what people will call the house")];
-        fields.extend(brief_fields(&BriefText::default(), woods));
-        fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Start, None, "A new house", fields)
-    }
-
-    /// Says the brief anew.
-    #[must_use]
-    pub fn brief(house: &House, by: &str) -> Self {
-        let mut fields: Vec<FormField> = brief_fields(&house.version.said, &house.told.woods).collect();
-        fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
-    }
-
     /// Looks for words in the day book.
     #[must_use]
     pub fn find(text: &str) -> Self {
@@ -308,6 +295,7 @@ impl Form {
             FormKind::Laid { slope } => {
                 format!("the last row's count on the {slope} slope (its panels are an entry of their own)")
             }
+            FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => self.days_in_words(),
             FormKind::Pull => format!("the pull of {} at {}", text("joint"), text("value")),
             FormKind::Wood => format!("the wood {}", text("name")),
             FormKind::Strike { .. }
@@ -323,63 +311,6 @@ impl Form {
     #[must_use]
     pub fn by(&self) -> String {
         self.text("by").trim().to_owned()
-    }
-
-    /// Takes a key that is typed; false where it is none.
-    pub fn typed(&mut self, key: &KeyEvent) -> bool {
-        let Some(field) = self.fields.get_mut(self.focus) else { return false };
-        // Ctrl with Alt is how some keyboards reach their letters.
-        let letter = key.modifiers - KeyModifiers::SHIFT;
-        let typed = letter.is_empty() || letter == KeyModifiers::CONTROL | KeyModifiers::ALT;
-        let request = match key.code {
-            KeyCode::Char(c) if typed && !c.is_control() => {
-                if field.text().chars().count() >= LONGEST {
-                    return true;
-                }
-                InputRequest::InsertChar(c)
-            }
-            KeyCode::Char('u') if letter == KeyModifiers::CONTROL => InputRequest::DeleteLine,
-            KeyCode::Char('w') if letter == KeyModifiers::CONTROL => InputRequest::DeletePrevWord,
-            KeyCode::Backspace => InputRequest::DeletePrevChar,
-            KeyCode::Delete => InputRequest::DeleteNextChar,
-            KeyCode::Left => InputRequest::GoToPrevChar,
-            KeyCode::Right => InputRequest::GoToNextChar,
-            KeyCode::Home => InputRequest::GoToStart,
-            KeyCode::End => InputRequest::GoToEnd,
-            _ => return false,
-        };
-        field.input.handle(request);
-        self.refused.clear();
-        self.fit_to_item();
-        true
-    }
-
-    /// Takes pasted text, on one line.
-    pub fn pasted(&mut self, text: &str) {
-        let line = text.lines().collect::<Vec<_>>().join(" ").replace('\t', " ");
-        for c in line.chars().filter(|c| !c.is_control()).take(LONGEST) {
-            self.typed(&KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
-        }
-    }
-
-    /// Goes to another field, round about.
-    pub fn step(&mut self, by: isize) {
-        let count = self.fields.len() as isize;
-        if count > 0 {
-            self.focus = (self.focus as isize + by).rem_euclid(count) as usize;
-        }
-    }
-
-    /// Puts in the next of the words that would do.
-    pub fn next_word(&mut self) {
-        let Some(field) = self.fields.get_mut(self.focus) else { return };
-        let at = field.words.iter().position(|w| w == field.text());
-        let next = at.map_or(0, |i| (i + 1) % field.words.len().max(1));
-        if let Some(word) = field.words.get(next) {
-            field.input = Input::new(word.clone());
-        }
-        self.refused.clear();
-        self.fit_to_item();
     }
 
     /// Shows what was refused, and goes to the field.
@@ -434,6 +365,9 @@ impl Form {
                 }
                 Draft::Start { name: self.text("name").to_owned(), said }
             }
+            FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => {
+                return Ok(self.of_the_days());
+            }
             FormKind::Pull => self.pulled()?,
             FormKind::Wood => self.wood_told(),
             FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => return Ok(None),
@@ -445,33 +379,8 @@ impl Form {
         let name = self.text("to").trim();
         if name.is_empty() { Ok(None) } else { find(name).map(Some).ok_or_else(|| no_house(name)) }
     }
-
-    /// The fields of the brief as typed. An empty width or ratio must not put
-    /// out the other.
-    pub fn brief_said(&self) -> impl Iterator<Item = (String, String)> + '_ {
-        self.fields
-            .iter()
-            .filter(|f| FIELDS.iter().any(|known| known.id == f.id))
-            .filter(|f| !(matches!(f.id, "width" | "ratio") && f.text().trim().is_empty()))
-            .map(|f| (f.id.to_owned(), f.text().trim().to_owned()))
-    }
 }
 
 fn no_house(name: &str) -> Refused {
     Refused { field: "to", why: format!("no house is called \"{name}\"") }
-}
-
-/// The fields of a brief, filled with what was said.
-fn brief_fields<'a>(said: &'a BriefText, woods: &'a [Wood]) -> impl Iterator<Item = FormField> + 'a {
-    FIELDS.iter().map(|known| {
-        let mut field =
-            FormField::new(known.id, known.says, known.help).with(said.said(known.id).unwrap_or(""));
-        match known.sort {
-            Sort::Choice(words) => field.words = words.iter().map(|w| (*w).to_owned()).collect(),
-            _ if known.id == "wood" => field.words = wood::all(woods).into_iter().map(|w| w.name).collect(),
-            _ => {}
-        }
-        field.default = known.default.unwrap_or_default().to_owned();
-        field
-    })
 }

@@ -13,6 +13,8 @@ pub enum Place {
     DayBook,
     /// The stores.
     Stores,
+    /// The days.
+    Days,
     /// Poles to pieces.
     Pieces,
     /// A form.
@@ -78,6 +80,20 @@ pub enum Act {
     Permit,
     /// Lay one more row of thatch.
     LayRow,
+    /// Open the days.
+    Days,
+    /// The calendar a week back.
+    WeekBack,
+    /// The calendar a week forth.
+    WeekForth,
+    /// Tell what a crew did today.
+    CrewDay,
+    /// Name a crew.
+    Crew,
+    /// Say on which days nobody works.
+    Closed,
+    /// Say how likely days are lost to weather.
+    Weather,
     /// Open poles to pieces.
     Pieces,
     /// The usual poles of the brief, or those on hand.
@@ -141,13 +157,16 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Form, Help, Holds, House, Pieces, Row, Stores};
+use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Pieces, Row, Stores};
 
-const PAGES: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces];
+const PAGES: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days];
 const LONG: &[Place] = &[House, DayBook, Stores, Holds, Pieces];
-const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Form, Brief, Help];
+const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
+
+/// What `c` does.
+const DAYS: &str = "the days: who does what, and when each house may be done";
 
 const fn key(
     places: &'static [Place],
@@ -296,12 +315,24 @@ pub const TABLE: &[Binding] = &[
         "only the chosen entry's house, or all houses",
         "house",
     ),
+    key(&[Days], KeyCode::Up, "Up", Act::Back, "the house before", ""),
+    key(&[Days], KeyCode::Down, "Down", Act::Forth, "the house after", "choose"),
+    key(&[Days], KeyCode::Left, "Left", Act::WeekBack, "a week back", ""),
+    key(&[Days], KeyCode::Right, "Right", Act::WeekForth, "a week on", "week"),
+    key(&[Days], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
+    key(&[Days], KeyCode::Char('t'), "t", Act::CrewDay, "tell what a crew did today", "tell"),
+    key(&[Days], KeyCode::Char('r'), "r", Act::Crew, "name a crew: how many, for what work", "crew"),
+    key(&[Days], KeyCode::Char('k'), "k", Act::Closed, "say on which days nobody works", "closed"),
+    key(&[Days], KeyCode::Char('m'), "m", Act::Weather, "say how likely a day is lost to weather", "weather"),
+    key(&[Days], KeyCode::Esc, "Esc", Act::Out, "back", "back"),
+    key(&[Row], KeyCode::Char('c'), "c", Act::Days, DAYS, "days"),
+    key(&[House], KeyCode::Char('c'), "c", Act::Days, DAYS, ""),
     key(&[Row, House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
     key(LONG, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
     key(LONG, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
     key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
-    key(&[Row, House], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
+    key(&[Row, House, Days], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
     key(&[Stores], KeyCode::Esc, "Esc", Act::Out, "back to where this was opened", "back"),
     key(&[House, DayBook], KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
     key(&[Holds], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
@@ -346,7 +377,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Stores, Holds, Pieces, Form, Brief, Help] {
+        for place in [Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

@@ -1,20 +1,23 @@
 //! All that the screen knows. `update` changes it, `view` draws it.
 
+mod pieces;
+
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
 use uuid::Uuid;
+
+pub use pieces::{PiecesPage, PiecesTold};
 
 use super::form::Form;
 use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
 use super::stores::StoresPage;
-use crate::book::{Filter, HouseLine, LogLine};
+use crate::book::{DaysTold, Filter, HouseLine, LogLine};
 use crate::build::Moment;
-use crate::build::entry::{Kind, Wood};
+use crate::build::entry::{Kind, PointName, Wood};
 use crate::build::house::{From, House, State};
-use crate::build::pieces::{Plan, Plans};
 
 /// The state of the screen.
 #[derive(Debug)]
@@ -42,6 +45,10 @@ pub struct Model {
     pub waiting: VecDeque<Msg>,
     /// Whether where the book was left has been asked and answered.
     pub opened: bool,
+    /// The days as they were planned last.
+    pub planned: Option<Arc<DaysTold>>,
+    /// Whether the days are to be planned anew.
+    pub plan_wanted: bool,
 }
 
 /// Something told at the foot.
@@ -75,6 +82,8 @@ pub enum Page {
     DayBook(DayBookPage),
     /// The stores.
     Stores(StoresPage),
+    /// The days.
+    Days(DaysPage),
     /// Poles to pieces.
     Pieces(PiecesPage),
     /// What holds of a house.
@@ -195,10 +204,9 @@ impl HousePage {
         self.stage = stage.min(house.stages.len().saturating_sub(1));
         self.scroll = 0;
         let Some(now) = house.stages.get(self.stage) else { return };
-        let unread = now
-            .points
-            .iter()
-            .find(|p| p.value.is_none() && p.from != From::Derived)
+        let again = now.points.iter().find(|p| p.asks_again());
+        let unread = again
+            .or_else(|| now.points.iter().find(|p| p.value.is_none() && p.from != From::Derived))
             .or_else(|| now.points.first());
         let lines = self.lines();
         self.line = line
@@ -209,6 +217,16 @@ impl HousePage {
         let begun = now.points.iter().any(|p| p.reading.is_some())
             || matches!(now.state, State::Signed | State::Doubtful);
         self.how = !begun && !self.folded.contains(&self.stage);
+    }
+
+    /// Goes to a point, wherever it stands on the ladder.
+    pub fn go_to(&mut self, name: &PointName) {
+        let stages = self.house.as_ref().map(|house| house.stages.as_slice()).unwrap_or_default();
+        if let Some(stage) = stages.iter().position(|s| s.stage.id == name.stage) {
+            self.stage = stage;
+            self.line.clone_from(&name.point);
+            self.how = false;
+        }
     }
 
     /// Takes in the house as the book tells it, keeping what is chosen.
@@ -299,51 +317,17 @@ impl DayBookPage {
     }
 }
 
-/// Poles to pieces, at a house.
-#[derive(Debug)]
-pub struct PiecesPage {
-    /// The house.
-    pub house: Uuid,
-    /// What the book told.
-    pub told: Option<PiecesTold>,
-    /// Whether the usual poles of the brief are planned with, and not those on
-    /// hand.
-    pub usual: bool,
-    /// The chosen line: the cuts first, then what is lacking.
-    pub chosen: usize,
-}
-
-/// What the book tells of poles and pieces.
-#[derive(Debug, Clone)]
-pub struct PiecesTold {
-    /// The house.
-    pub house: Arc<House>,
-    /// The plans.
-    pub plans: Arc<Plans>,
-    /// Every house of the book, for their names.
-    pub houses: Vec<HouseLine>,
-}
-
-impl PiecesPage {
-    /// A page that waits for its plans.
-    #[must_use]
-    pub const fn new(house: Uuid) -> Self {
-        Self { house, told: None, usual: false, chosen: 0 }
-    }
-
-    /// The plan that is shown.
-    #[must_use]
-    pub fn plan(&self) -> Option<&Plan> {
-        let plans = &self.told.as_ref()?.plans;
-        Some(if self.usual { &plans.usual } else { &plans.at_hand })
-    }
-
-    /// Takes in what the book tells, keeping the chosen line where it is.
-    pub fn take(&mut self, told: PiecesTold) {
-        self.told = Some(told);
-        let last = self.plan().map_or(0, |plan| plan.out.cuts.len() + plan.lacking.len()).saturating_sub(1);
-        self.chosen = self.chosen.min(last);
-    }
+/// The days of all houses.
+#[derive(Debug, Default)]
+pub struct DaysPage {
+    /// The house from which it was opened.
+    pub from: Option<Uuid>,
+    /// The chosen house.
+    pub chosen: Option<Uuid>,
+    /// By how many weeks the calendar is turned on.
+    pub week: u16,
+    /// The crews whose day was told at this sitting.
+    pub told: Vec<String>,
 }
 
 impl Model {
@@ -362,6 +346,8 @@ impl Model {
             last_kept: None,
             waiting: VecDeque::new(),
             opened: false,
+            planned: None,
+            plan_wanted: true,
         }
     }
 
@@ -378,11 +364,13 @@ impl Model {
 
     /// Asks for what the open page shows.
     pub fn reload(&mut self) -> Effect {
+        self.plan_wanted = true;
         let question = match &self.page {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
             Page::Stores(_) => Question::Stores(self.now.date_naive()),
+            Page::Days(_) => return Effect::Plan(self.now),
             Page::Pieces(page) => Question::Pieces(page.house),
             Page::Holds(page) => Question::House(page.id),
         };
@@ -412,6 +400,7 @@ impl Model {
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
             Page::Stores(_) => Place::Stores,
+            Page::Days(_) => Place::Days,
             Page::Pieces(_) => Place::Pieces,
             Page::Holds(_) => Place::Holds,
         }
@@ -436,6 +425,7 @@ impl Model {
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
             Page::Stores(page) => Left { page: "stores".to_owned(), house: page.from, ..Left::default() },
+            Page::Days(page) => Left { page: "days".to_owned(), house: page.chosen, ..Left::default() },
             Page::Pieces(page) => {
                 Left { page: "pieces".to_owned(), house: Some(page.house), ..Left::default() }
             }

@@ -9,7 +9,7 @@ use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
 use super::model::PiecesTold;
-use crate::book::{Filter, HouseLine, Kept, LogLine};
+use crate::book::{DaysTold, Filter, HouseLine, Kept, LogLine};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
 use crate::build::entry::Item;
@@ -47,6 +47,8 @@ pub enum Msg {
     TakenIn(Vec<String>),
     /// The book could not be used: what, and what to do.
     Failed(String),
+    /// The days were planned, or could not be: why.
+    Planned(Result<Arc<DaysTold>, String>),
     /// Another program wrote in the book.
     Changed,
     /// The program was told to end (a signal).
@@ -149,7 +151,7 @@ pub enum Question {
 /// Where the book was left.
 #[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Left {
-    /// The page: row, house, pieces or day book.
+    /// The page: row, house, pieces, day book or days.
     pub page: String,
     /// The house.
     pub house: Option<Uuid>,
@@ -182,6 +184,8 @@ pub enum Effect {
         /// When it happened.
         at: Moment,
     },
+    /// Plan the days from a moment on.
+    Plan(Moment),
     /// Take in another book.
     TakeIn {
         /// Its file.

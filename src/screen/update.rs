@@ -8,9 +8,9 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage, Sum};
+use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage, Sum};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, forms, help, holds, house, pieces, row, stores};
+use super::pages::{daybook, days, forms, help, holds, house, pieces, row, stores};
 use super::stores::StoresPage;
 use crate::build::Moment;
 
@@ -81,6 +81,10 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
             model.tell(why, Meaning::Out);
             vec![]
         }
+        Msg::Planned(planned) => {
+            days::planned(model, planned);
+            vec![]
+        }
         Msg::Changed => vec![model.reload()],
         Msg::End => vec![Effect::Remember(model.left()), Effect::Leave { status: 0 }],
         Msg::Woken => vec![Effect::Redraw],
@@ -143,6 +147,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),
         Place::Stores => stores::acted(model, act),
+        Place::Days => days::acted(model, act),
         Place::Pieces => pieces::acted(model, act),
         Place::Holds => holds::acted(model, act),
     }
@@ -166,6 +171,12 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
             }
         }
         _ if model.form.is_some() => {}
+        (Target::House(id), Page::Days(page)) => {
+            if page.chosen == Some(id) {
+                return act(model, Act::Enter);
+            }
+            page.chosen = Some(id);
+        }
         (Target::House(id), Page::Row(page)) => {
             // A second press on what is chosen opens it.
             if page.chosen == Some(id) {
@@ -214,6 +225,9 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
             if !known {
                 page.chosen = page.lines.first().map(|l| l.id);
             }
+            if std::mem::take(&mut model.plan_wanted) {
+                return vec![Effect::Plan(model.now)];
+            }
         }
         (Answer::House { house, houses, trees }, Page::House(page)) if house.id == page.id => {
             (page.houses, page.trees) = (houses, trees);
@@ -243,6 +257,7 @@ fn open_where_left(model: &mut Model, left: Option<Left>) -> Vec<Effect> {
         ("pieces", Some(id)) => Page::Pieces(PiecesPage::new(id)),
         ("holds", Some(id)) => Page::Holds(HoldsPage { id, house: None, gust_m_s: None, scroll: 0, left }),
         ("day book", house) => Page::DayBook(DayBookPage { house, ..DayBookPage::default() }),
+        ("days", chosen) => Page::Days(DaysPage { chosen, ..DaysPage::default() }),
         (_, chosen) => Page::Row(RowPage { chosen, ..RowPage::default() }),
     };
     vec![model.reload()]

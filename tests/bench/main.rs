@@ -9,6 +9,7 @@
 
 mod bare;
 mod clock;
+mod days;
 mod folding;
 mod keeping;
 mod keys;
@@ -57,6 +58,7 @@ fn measure() {
     lines.extend(folding::lines(&empty, &large));
     lines.push(pieces::line());
     lines.push(folding::full_house(&empty, &village::book(FULL)));
+    lines.push(days::line(&empty, &large));
     println!("empty: 1 house, just started; large: {} houses, {} entries", LARGE.houses, LARGE.entries);
     clock::print(&lines);
 }

@@ -133,6 +133,24 @@ fn one_looks_from_outside_first_then_at_the_water() {
 }
 
 #[test]
+fn one_looks_from_outside_first_where_the_mark_was_never_signed_too() {
+    let pegged = Trial::new("Tern house").built(&["set-out"]).held("storm", |t| t).house();
+    assert_eq!(pegged.in_hand().stage.id, "centre-mark");
+    assert!(pegged.next.contains("seen from outside"), "{}", pegged.next);
+}
+
+#[test]
+fn a_line_that_is_down_stands_against_signing_the_mark() {
+    let marked = Trial::new("Tern house").built(&["centre-mark"]).held("storm", |t| t);
+    let seen = marked
+        .read("centre-mark/seen-from-outside", "no")
+        .read("centre-mark/above-high-water", "yes")
+        .house();
+    let against = &seen.stage("centre-mark").unwrap().against;
+    assert!(against.iter().any(|word| word.contains("no line down")), "{against:?}");
+}
+
+#[test]
 fn other_stops_leave_everything_as_it_was() {
     for cause in ["mourning", "no panels", "feast"] {
         let now = house().built(&ALL[..6]).held(cause, |t| t).house();
@@ -196,7 +214,7 @@ fn a_storm_from_before_the_house_was_started_is_not_its_own() {
     let trial = house().built(&ALL[..1]);
     let entries = trial.entries();
     let (start, last) = (entries[0].happened, entries.last().unwrap().happened);
-    let id = |n: u128| uuid::Uuid::from_u128((1 << 100) + n);
+    let id = |n: u128| Uuid::from_u128((1 << 100) + n);
     let about_all = |n, happened, what| crate::build::entry::Entry {
         id: id(n),
         house: None,

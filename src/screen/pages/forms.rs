@@ -8,7 +8,7 @@ use super::super::look::Meaning;
 use super::super::model::{Model, Page};
 use super::super::msg::Effect;
 use super::super::update::open_house;
-use super::{holds, house};
+use super::{days, holds, house};
 use crate::book::{HouseLine, Kept};
 use crate::build::accept::Refused;
 use crate::build::field;
@@ -50,13 +50,20 @@ fn entered(model: &mut Model) -> Vec<Effect> {
         }
         return vec![model.reload()];
     }
+    if form.kind == FormKind::CrewDay && days::house_of(model, form).is_none() {
+        let why = format!("no house is called \"{}\"", form.text("house").trim());
+        if let Some(form) = &mut model.form {
+            form.refuse(vec![Refused { field: "house", why }]);
+        }
+        return vec![];
+    }
     if form.kind == FormKind::Gust {
         return gust(model);
     }
     if form.kind == FormKind::TakeIn {
         return take_in(model);
     }
-    let (house, by, at) = (form.about(), form.by(), model.now);
+    let (house, by, at) = (days::house_of(model, form), form.by(), model.now);
     let houses = match &model.page {
         Page::House(page) => page.houses.as_slice(),
         Page::Stores(page) => page.houses.as_slice(),
@@ -162,6 +169,10 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Hold => model.tell("Held. Nothing is asked until it is resumed.", Meaning::True),
         FormKind::Resume => model.tell("Resumed.", Meaning::True),
         FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
+        FormKind::CrewDay => days::day_kept(model, &form),
+        FormKind::Crew | FormKind::Closed | FormKind::Weather => {
+            model.tell(format!("Kept: {}.", form.in_words()), Meaning::True);
+        }
         FormKind::Pull => model.tell("Kept. What it proves stands below.", Meaning::True),
         FormKind::Wood => model.tell("Kept: the wood can be named in a brief.", Meaning::True),
         FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => {}

@@ -8,7 +8,8 @@ use super::super::look::Meaning;
 use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page, Sum};
 use super::super::msg::Effect;
 use super::super::update::{open_page, open_row, open_stores};
-use super::{forms, holds, pieces};
+use super::{days, forms, holds, pieces};
+use crate::build::entry::PointName;
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
 use crate::build::stores;
@@ -29,6 +30,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             let id = page.id;
             return open_row(model, Some(id));
         }
+        Act::Days => return days::open(model),
         Act::DayBook => {
             let Page::House(page) = &model.page else { return vec![] };
             let only = DayBookPage { house: Some(page.id), ..DayBookPage::default() };
@@ -230,6 +232,18 @@ pub fn on_to_the_next(model: &mut Model, kept_point: &str) {
     let Page::House(page) = &mut model.page else { return };
     let Some(house) = page.house.clone() else { return };
     let Some(now) = house.stages.get(page.stage) else { return };
+    let again = house.read_again();
+    let kept = PointName::new(now.stage.id, kept_point);
+    if let Some(at) = again.iter().position(|p| p.point == kept) {
+        match again.get(at + 1) {
+            Some(next) => {
+                page.go_to(&next.point);
+                model.form = reading(page, false, &by).ok();
+            }
+            None => model.tell("Kept. All of it is read again: sign what is in doubt.", Meaning::True),
+        }
+        return;
+    }
     let readable = |p: &&crate::build::house::PointNow| p.from != From::Derived;
     let after = now.points.iter().filter(readable).skip_while(|p| p.point.id != kept_point).nth(1);
     if let Some(next) = after {

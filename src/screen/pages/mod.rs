@@ -2,6 +2,7 @@
 //! (`draw`).
 
 pub mod daybook;
+pub mod days;
 pub mod forms;
 pub mod help;
 pub mod holds;

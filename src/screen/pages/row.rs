@@ -5,6 +5,7 @@ use super::super::keys::Act;
 use super::super::model::{DayBookPage, Model, Page};
 use super::super::msg::{Effect, Question};
 use super::super::update::{open_house, open_stores};
+use super::days;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -28,6 +29,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             return vec![];
         }
         Act::Stores => return open_stores(model, None),
+        Act::Days => return days::open(model),
         Act::TakeIn => {
             model.form = Some(Form::take_in());
             return vec![];

@@ -11,12 +11,12 @@ use chrono::NaiveDate;
 use uuid::Uuid;
 
 use super::Came;
-use crate::book::{Book, BookError, Filter, HouseLine, NotKept, Stamp};
-use crate::build::House;
+use crate::book::{Book, BookError, DaysAsked, Filter, HouseLine, NotKept, Stamp};
 use crate::build::draft::Draft;
 use crate::build::house::FoldError;
 use crate::build::pieces::Plans;
 use crate::build::stores;
+use crate::build::{House, Moment};
 use crate::screen::model::PiecesTold;
 use crate::screen::msg::{Answer, Left, Msg, Question};
 
@@ -54,6 +54,8 @@ pub enum Job {
         /// When, and who says so.
         stamp: Stamp,
     },
+    /// Tell what a plan of the days from a moment on needs.
+    Plan(Moment),
     /// Take in another book.
     TakeIn {
         /// Its file.
@@ -73,8 +75,8 @@ enum Unanswered {
 }
 
 /// Does jobs until there will be no more.
-pub fn serve(book: Book, jobs: &Receiver<Job>, tell: &Sender<Came>) {
-    let mut clerk = Clerk { book, tell, folded: HashMap::new(), readable: true };
+pub fn serve(book: Book, jobs: &Receiver<Job>, tell: &Sender<Came>, plans: &Sender<DaysAsked>) {
+    let mut clerk = Clerk { book, tell, plans, folded: HashMap::new(), readable: true };
     loop {
         match jobs.recv_timeout(LOOK) {
             Ok(first) => clerk.work(iter::once(first).chain(jobs.try_iter()).collect()),
@@ -87,6 +89,8 @@ pub fn serve(book: Book, jobs: &Receiver<Job>, tell: &Sender<Came>) {
 struct Clerk<'a> {
     book: Book,
     tell: &'a Sender<Came>,
+    /// Where the days are planned.
+    plans: &'a Sender<DaysAsked>,
     /// Houses that were told and are still so.
     folded: HashMap<Uuid, Arc<House>>,
     /// Whether the last look succeeded: what fails every second is told once.
@@ -97,15 +101,29 @@ impl Clerk<'_> {
     fn work(&mut self, jobs: Vec<Job>) {
         self.look();
         // Only the last question still counts.
+        let mut plan = None;
         let last = jobs.iter().rposition(|job| matches!(job, Job::Ask { .. }));
         for (place, job) in jobs.into_iter().enumerate() {
             match job {
                 Job::Ask { asked, question } if Some(place) == last => self.answer(asked, question),
                 Job::Ask { .. } => {}
                 Job::Keep { house, draft, stamp } => self.keep(house, &draft, &stamp),
+                Job::Plan(at) => plan = Some(at),
                 Job::TakeIn { other } => self.take_in(&other),
                 Job::Remember(left) => self.remember(&left),
             }
+        }
+        // Last, for it may take folding many houses.
+        if let Some(now) = plan {
+            self.plan(now);
+        }
+    }
+
+    fn plan(&self, now: Moment) {
+        match self.book.days(now) {
+            // Where nobody plans, the screen was left.
+            Ok(asked) => drop(self.plans.send(asked)),
+            Err(e) => self.say(Msg::Planned(Err(e.to_string()))),
         }
     }
 
@@ -295,6 +313,7 @@ mod tests {
         path: PathBuf,
         jobs: Sender<Job>,
         told: Receiver<Came>,
+        planned: Receiver<DaysAsked>,
         thread: JoinHandle<()>,
     }
 
@@ -306,8 +325,9 @@ mod tests {
         let (jobs, asked) = mpsc::channel();
         let (tell, told) = mpsc::channel();
         piled.into_iter().for_each(|job| jobs.send(job).expect("the other end is kept"));
-        let thread = thread::spawn(move || serve(book, &asked, &tell));
-        Tried { _folder: folder, path, jobs, told, thread }
+        let (plans, planned) = mpsc::channel();
+        let thread = thread::spawn(move || serve(book, &asked, &tell, &plans));
+        Tried { _folder: folder, path, jobs, told, planned, thread }
     }
 
     impl Tried {
@@ -385,6 +405,15 @@ mod tests {
         };
         assert_eq!(title, "post at Tern house");
         assert!(lines.iter().any(|line| line.contains("180 mm thick")), "{lines:?}");
+    }
+
+    #[test]
+    fn what_a_plan_needs_is_told_after_what_was_kept() {
+        let now = stamp().now;
+        let tried = serving([Job::Plan(now), keep(None, start("Tern house")), Job::Plan(now)]);
+        let asked = tried.planned.recv_timeout(Duration::from_secs(30)).expect("told");
+        assert_eq!(asked.plan().expect("a plan").now.houses.len(), 1);
+        assert!(tried.planned.recv_timeout(Duration::from_millis(100)).is_err(), "the last one alone");
     }
 
     #[test]

@@ -308,6 +308,10 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
         Place::Stores => {
             sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down);
         }
+        Place::Days => {
+            // In the midst of the calendar too, so that a week back is one.
+            sitting.type_in("c").press(KeyCode::Down).press(KeyCode::Right);
+        }
         Place::Pieces => {
             sitting.press(KeyCode::Enter).type_in("l").press(KeyCode::Down).press(KeyCode::Down);
         }
@@ -332,7 +336,9 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
 
 #[test]
 fn help_lists_every_key_of_its_page() {
-    for place in [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces] {
+    let places =
+        [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces, Place::Days];
+    for place in places {
         let mut sitting = somewhere(place, 0);
         sitting.type_in("?");
         let (buf, _) = sitting.drawn(80, 100);

@@ -3,6 +3,7 @@
 
 mod acts;
 mod ahead;
+mod days;
 mod holds;
 mod pages;
 mod pieces;
@@ -180,6 +181,10 @@ impl Sitting {
                         Err(other) => Msg::NotKept(other.to_string()),
                     };
                     self.take(said);
+                }
+                Effect::Plan(at) => {
+                    let planned = self.book.days(at).unwrap().plan();
+                    self.take(Msg::Planned(planned.map(Arc::new).map_err(|e| e.to_string())));
                 }
                 Effect::TakeIn { other } => {
                     let merged = self.book.merge(&other);

@@ -7,7 +7,7 @@ use crate::build::draft::Draft;
 
 /// Four houses: one set out with a slip, one held at the frame, one half
 /// thatched, one handed over.
-fn island() -> Sitting {
+pub(super) fn island() -> Sitting {
     let mut sitting = Sitting::new();
     let tern = sitting.house("Tern house");
     let landing = sitting.house("Landing house");

@@ -1,6 +1,7 @@
 //! How the pages and forms are drawn. Views only draw.
 
 pub mod daybook;
+pub mod days;
 pub mod form;
 pub mod help;
 pub mod holds;

@@ -1,6 +1,8 @@
 //! The commands, a file each: what they do, and what they refuse.
 
 mod brief;
+mod crew;
+mod days;
 mod demo;
 mod hold;
 mod holds;
@@ -18,6 +20,7 @@ mod reckon;
 mod sign;
 mod start;
 mod stores;
+mod storm;
 mod strike;
 mod tally;
 mod thatch;
