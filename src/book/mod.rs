@@ -25,6 +25,7 @@ mod migrate;
 mod names;
 mod open;
 mod other;
+mod permits;
 mod read;
 mod summary;
 mod verify;

@@ -8,13 +8,15 @@ use uuid::Uuid;
 use super::doubt::{self, Doubt};
 use super::entry::{Entry, Item, Moment, PointName};
 use super::findings::Findings;
-use super::heap::{Heap, ItemNow, items};
+use super::heap::{Heap, ItemNow, Moves, items};
 use super::holds::{self, Holds, Told};
 use super::next;
+use super::permit::PastCut;
 use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
 use super::roofing::Laying;
+use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::storm;
 use super::verdict::{Verdict, judge};
@@ -134,6 +136,10 @@ pub struct House {
     pub readings: Readings,
     /// The heaps.
     pub heaps: BTreeMap<Item, Heap>,
+    /// The last movements of each.
+    pub moves: BTreeMap<Item, Moves>,
+    /// Cuts past the permits that nobody has answered yet.
+    pub past_permit: Vec<PastCut>,
     /// The raw poles by size.
     pub poles: Ledger,
     /// The days of the thatchers and the weavers.
@@ -183,15 +189,21 @@ impl House {
         let mut worked = record
             .worked(&version)
             .map_err(|why| FoldError::Brief { name: name.clone(), why: why.to_string() })?;
+        worked.spoil = record.heaps.get(&Item::Panel).map(Spoil::seen).unwrap_or_default();
         let told = Told::of(entries);
         worked.know_woods(&told.woods);
         let earlier = record.earlier(version.id);
         let mut doubts = doubt::of_two_books(&record, &version);
         let mut stages: Vec<StageNow> = STAGES
             .iter()
-            .zip(items(&worked, &record.heaps))
-            .map(|(stage, items)| stage_now(stage, items, &worked, &record, &earlier, &version, &mut doubts))
+            .map(|stage| stage_now(stage, &worked, &record, &earlier, &version, &mut doubts))
             .collect();
+        let is_done =
+            |stage: &Stage| stages.iter().any(|s| s.stage.id == stage.id && s.state == State::Signed);
+        let items = items(&worked, &record.heaps, is_done);
+        for (stage, items) in stages.iter_mut().zip(items) {
+            stage.items = items;
+        }
         open_first(&mut stages);
         let mut house = Self {
             id,
@@ -204,6 +216,8 @@ impl House {
             stages,
             readings: record.readings,
             heaps: record.heaps,
+            moves: record.moves,
+            past_permit: record.past_permit,
             poles: record.poles,
             laying: record.laying,
             holds: record.holds,
@@ -282,7 +296,6 @@ pub fn held_everywhere(entries: &[Entry]) -> Option<Held> {
 
 fn stage_now(
     stage: &'static Stage,
-    items: Vec<ItemNow>,
     worked: &Worked,
     record: &Record,
     earlier: &BTreeMap<Uuid, Worked>,
@@ -322,7 +335,7 @@ fn stage_now(
         None if points.iter().any(|p| p.reading.is_some()) => State::Open,
         None => State::Ahead,
     };
-    StageNow { stage, state, points, items, findings, against, signed }
+    StageNow { stage, state, points, items: Vec::new(), findings, against, signed }
 }
 
 fn point_now(stage: &Stage, point: Point, readings: &Readings, findings: &Findings) -> PointNow {

@@ -4,7 +4,7 @@ use super::super::form::Form;
 use super::super::keys::Act;
 use super::super::model::{DayBookPage, Model, Page};
 use super::super::msg::{Effect, Question};
-use super::super::update::open_house;
+use super::super::update::{open_house, open_stores};
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -27,6 +27,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             model.form = Some(if held { Form::resume(None, &model.by) } else { Form::hold(None, &model.by) });
             return vec![];
         }
+        Act::Stores => return open_stores(model, None),
         Act::TakeIn => {
             model.form = Some(Form::take_in());
             return vec![];
