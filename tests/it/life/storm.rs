@@ -53,10 +53,12 @@ fn made_good(seat: &mut Seat, desk: &Desk, name: &str) {
     let before = house(desk, name);
     let list = again(&before);
     seat.press("Enter");
-    seat.wait_for("Enter keep");
     for at in &list {
         let (at, id) = at.split_once('/').unwrap();
-        seat.type_in(&as_meant(point(&before, at, id)));
+        let p = point(&before, at, id);
+        // The form goes on to the next of the list by itself.
+        seat.wait_for(&format!("── {} ──", p["name"].as_str().unwrap()));
+        seat.type_in(&as_meant(p));
         seat.press("Enter");
     }
     seat.wait_for("Enter read");
