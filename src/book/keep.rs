@@ -13,7 +13,7 @@ use crate::build::worked::Worked;
 use crate::build::{House, Moment};
 
 use super::error::BookError;
-use super::{Book, Ids};
+use super::{Book, Ids, permits};
 
 /// Who says something, when it happened, and when it is written down.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,6 +49,12 @@ pub enum NotKept {
     Book(#[from] BookError),
 }
 
+impl From<Refused> for NotKept {
+    fn from(refused: Refused) -> Self {
+        Self::Refused(vec![refused])
+    }
+}
+
 impl NotKept {
     fn refused(field: &'static str, why: impl Into<String>) -> Self {
         Self::Refused(vec![Refused { field, why: why.into() }])
@@ -66,6 +72,11 @@ impl Book {
         match draft {
             Draft::Start { name, said } => self.start(name, said, stamp),
             Draft::Strike { entry, why } => self.strike(*entry, why, stamp),
+            // An answer is about the house of what it answers.
+            Draft::Answer { entry, .. } => match self.entry(&entry.to_string())?.house {
+                Some(house) => self.about(house, draft, stamp),
+                None => Err(NotKept::refused("entry", "is no cut past a permit")),
+            },
             _ => match house {
                 Some(house) => self.about(house, draft, stamp),
                 None => self.about_all(draft, stamp),
@@ -121,13 +132,16 @@ impl Book {
 
     fn about(&mut self, house: Uuid, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
         let mut ids = std::mem::take(&mut self.ids);
-        let decided = self.decide(Some(house), |told| {
-            let now = House::of(house, told)?;
-            if matches!(draft, Draft::Resume) {
-                not_before(now.held(), stamp)?;
-            }
-            let all = draft.decide(&now, &stamp.by).map_err(NotKept::Refused)?;
-            Ok(all.into_iter().map(|what| draw_up(&mut ids, Some(house), what, stamp)).collect())
+        let decided = self.decide_within(Some(house), |conn, told| {
+            let all = match about_house(house, draft, told, stamp) {
+                Ok(all) => all,
+                Err(not) => return Ok(Err(not)),
+            };
+            let entries = all.into_iter().map(|what| draw_up(&mut ids, Some(house), what, stamp));
+            let allowed = entries.map(|entry| permits::allowed(conn, draft, entry));
+            let allowed: Result<Vec<Entry>, Refused> =
+                allowed.collect::<rusqlite::Result<Vec<_>>>()?.into_iter().collect();
+            Ok(allowed.map_err(NotKept::from))
         });
         self.ids = ids;
         kept(decided?, Some(house))
@@ -191,6 +205,15 @@ fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept
     let ids = decided?;
     let entry = ids.first().copied().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
     Ok(Kept { entry, house })
+}
+
+/// What is to be written for a house, as what is told of it has it.
+fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Result<Vec<What>, NotKept> {
+    let now = House::of(house, told)?;
+    if matches!(draft, Draft::Resume) {
+        not_before(now.held(), stamp)?;
+    }
+    draft.decide(&now, &stamp.by).map_err(NotKept::Refused)
 }
 
 /// Refuses an end of a hold that lies before its beginning.

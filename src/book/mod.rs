@@ -26,6 +26,7 @@ mod migrate;
 mod names;
 mod open;
 mod other;
+mod permits;
 mod read;
 mod summary;
 mod verify;

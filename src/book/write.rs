@@ -42,9 +42,19 @@ impl Book {
         house: Option<Uuid>,
         decide: impl FnOnce(&[Entry]) -> Result<Vec<Entry>, E>,
     ) -> Result<Result<Vec<Uuid>, E>, BookError> {
+        self.decide_within(house, |_, told| Ok(decide(told)))
+    }
+
+    /// The same, where the book itself has to be asked too.
+    pub(super) fn decide_within<E>(
+        &self,
+        house: Option<Uuid>,
+        decide: impl FnOnce(&Connection, &[Entry]) -> rusqlite::Result<Result<Vec<Entry>, E>>,
+    ) -> Result<Result<Vec<Uuid>, E>, BookError> {
         self.write(|conn| {
-            let told = ask::load(conn, house).map_err(|e| BookError::sqlite(conn, &self.path, e))?;
-            match decide(&told) {
+            let told = |e| BookError::sqlite(conn, &self.path, e);
+            let entries = ask::load(conn, house).map_err(told)?;
+            match decide(conn, &entries).map_err(told)? {
                 Ok(entries) => {
                     add_all(conn, &self.path, &entries)?;
                     Ok(Ok(entries.iter().map(|entry| entry.id).collect()))

@@ -73,6 +73,11 @@ pub enum Draft {
         /// Of what poles.
         of: StemSaid,
     },
+    /// Tell that one more row was laid on a slope, its panels used.
+    Laid {
+        /// The slope: `ab` or `cd`.
+        slope: String,
+    },
     /// Tell that poles were cut to pieces: they are used, the pieces cut.
     CutUp {
         /// The poles, as `6 m x 12 cm`.
@@ -100,6 +105,13 @@ pub enum Draft {
     Resume,
     /// Tell what the houses have together.
     Together(Together),
+    /// Answer a cut that was past the permits.
+    Answer {
+        /// The cut's entry.
+        entry: Uuid,
+        /// What there is to say to it.
+        said: String,
+    },
     /// Strike an entry.
     Strike {
         /// The entry.
@@ -128,6 +140,7 @@ impl Draft {
             Self::Tally { item, count, how, to, remark, of } => {
                 one(accept::tally(house, item, count, how, *to, remark, of))
             }
+            Self::Laid { slope } => accept::laid(house, slope).map(Vec::from).map_err(|e| vec![e]),
             Self::CutUp { pole, times, into } => {
                 pieces::cut_up(house, pole, times, into).map_err(|e| vec![e])
             }
@@ -145,6 +158,7 @@ impl Draft {
             })),
             Self::Resume => Ok(vec![What::Resume]),
             Self::Together(together) => together.decide().map(|what| vec![what]),
+            Self::Answer { entry, said } => one(accept::answer(house, *entry, said)),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
         }
     }

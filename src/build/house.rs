@@ -8,13 +8,15 @@ use uuid::Uuid;
 use super::doubt::{self, Doubt};
 use super::entry::{CrewDay, Entry, Item, Moment, PointName};
 use super::findings::Findings;
-use super::heap::{Heap, ItemNow, items};
+use super::heap::{Heap, ItemNow, Moves, items};
 use super::holds::{self, Holds, Told};
 use super::next;
+use super::permit::PastCut;
 use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::record::{Held, Record, Signed, Version};
 use super::roofing::Laying;
+use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::storm;
 use super::verdict::{Verdict, judge};
@@ -134,6 +136,10 @@ pub struct House {
     pub readings: Readings,
     /// The heaps.
     pub heaps: BTreeMap<Item, Heap>,
+    /// The last movements of each.
+    pub moves: BTreeMap<Item, Moves>,
+    /// Cuts past the permits that nobody has answered yet.
+    pub past_permit: Vec<PastCut>,
     /// The raw poles by size.
     pub poles: Ledger,
     /// The days of the thatchers and the weavers.
@@ -185,15 +191,21 @@ impl House {
         let mut worked = record
             .worked(&version)
             .map_err(|why| FoldError::Brief { name: name.clone(), why: why.to_string() })?;
+        worked.spoil = record.heaps.get(&Item::Panel).map(Spoil::seen).unwrap_or_default();
         let told = Told::of(entries);
         worked.know_woods(&told.woods);
         let earlier = record.earlier(version.id);
         let mut doubts = doubt::of_two_books(&record, &version);
         let mut stages: Vec<StageNow> = STAGES
             .iter()
-            .zip(items(&worked, &record.heaps))
-            .map(|(stage, items)| stage_now(stage, items, &worked, &record, &earlier, &version, &mut doubts))
+            .map(|stage| stage_now(stage, &worked, &record, &earlier, &version, &mut doubts))
             .collect();
+        let is_done =
+            |stage: &Stage| stages.iter().any(|s| s.stage.id == stage.id && s.state == State::Signed);
+        let items = items(&worked, &record.heaps, is_done);
+        for (stage, items) in stages.iter_mut().zip(items) {
+            stage.items = items;
+        }
         open_first(&mut stages);
         let mut house = Self {
             id,
@@ -206,6 +218,8 @@ impl House {
             stages,
             readings: record.readings,
             heaps: record.heaps,
+            moves: record.moves,
+            past_permit: record.past_permit,
             poles: record.poles,
             laying: record.laying,
             holds: record.holds,
@@ -245,11 +259,12 @@ impl House {
         self.stage(&name.stage)?.point(&name.point)
     }
 
-    /// The stage in hand: the first in doubt, else the first not signed; the
-    /// last where all are signed.
+    /// The stage in hand: the first in doubt or with a question that a storm
+    /// left, else the first not signed; the last where all are signed.
     #[must_use]
     pub fn in_hand(&self) -> &StageNow {
-        let doubtful = self.stages.iter().position(|s| s.state == State::Doubtful);
+        let asked = |s: &StageNow| s.points.iter().any(|p| p.asked_by_storm && p.reading.is_none());
+        let doubtful = self.stages.iter().position(|s| s.state == State::Doubtful || asked(s));
         let open = self.stages.iter().position(|s| s.state != State::Signed);
         let index = doubtful.or(open).unwrap_or(self.stages.len().saturating_sub(1));
         &self.stages[index]
@@ -291,7 +306,6 @@ pub fn held_everywhere(entries: &[Entry]) -> Option<Held> {
 
 fn stage_now(
     stage: &'static Stage,
-    items: Vec<ItemNow>,
     worked: &Worked,
     record: &Record,
     earlier: &BTreeMap<Uuid, Worked>,
@@ -331,7 +345,7 @@ fn stage_now(
         None if points.iter().any(|p| p.reading.is_some()) => State::Open,
         None => State::Ahead,
     };
-    StageNow { stage, state, points, items, findings, against, signed }
+    StageNow { stage, state, points, items: Vec::new(), findings, against, signed }
 }
 
 fn point_now(stage: &Stage, point: Point, readings: &Readings, findings: &Findings) -> PointNow {
@@ -383,7 +397,9 @@ fn against(rule: Rule, points: &[PointNow], findings: &Findings) -> Vec<String> 
     for p in must() {
         let says = &p.point.says;
         match p.verdict {
-            Verdict::Out if rule == Rule::AllTrue => against.push(format!("{says} is out")),
+            Verdict::Out if rule == Rule::AllTrue || p.asked_by_storm => {
+                against.push(format!("{says} is out"))
+            }
             Verdict::Doubtful if p.from != From::Derived => against.push(format!("{says} is in doubt")),
             _ => {}
         }

@@ -6,8 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
-use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, What};
-use super::heap::Heap;
+use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, What};
+use super::heap::{Heap, Move, Moves};
+use super::permit::PastCut;
 use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::roofing::Laying;
@@ -122,6 +123,10 @@ pub(super) struct Record {
     pub laying: Laying,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
+    pub moves: BTreeMap<Item, Moves>,
+    /// Cuts past the permits that nobody has answered.
+    pub past_permit: Vec<PastCut>,
+    answered: BTreeSet<Uuid>,
     /// Since when more of a heap is gone than came.
     pub lacking_since: BTreeMap<Item, Moment>,
     /// The raw poles by size.
@@ -151,6 +156,8 @@ impl Record {
         for entry in entries {
             record.take(house, entry, strikes.get(&entry.id).copied());
         }
+        let answered = std::mem::take(&mut record.answered);
+        record.past_permit.retain(|past| !answered.contains(&past.entry));
         let done = Done::of(&record.readings, &record.signs);
         record.storm = record.storm.take().map(|storm| storm.seen_from(done));
         let started = record.name.as_ref().map(|(_, at)| *at);
@@ -205,7 +212,9 @@ impl Record {
                 } else {
                     self.lacking_since.remove(&tally.item);
                 }
+                self.tallied(house, entry, tally);
             }
+            (What::Answer { entry, .. }, None) => drop(self.answered.insert(*entry)),
             (What::Sign(sign), None) => {
                 let signed = Signed {
                     id: entry.id,
@@ -236,6 +245,30 @@ impl Record {
             (What::CrewDay(day), None) => self.crew_days.push((entry.happened, day.clone())),
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
+        }
+    }
+
+    fn tallied(&mut self, house: Uuid, entry: &Entry, tally: &Tally) {
+        self.moves.entry(tally.item).or_default().push(Move {
+            happened: entry.happened,
+            how: tally.how,
+            count: tally.count,
+            came: tally.to == Some(house),
+            by: entry.by.clone(),
+        });
+        if let (Some(tree), Some(why)) = (&tally.of.tree, &tally.of.past_permit)
+            && entry.house == Some(house)
+        {
+            self.past_permit.push(PastCut {
+                entry: entry.id,
+                item: tally.item,
+                // Poles are whole, and there are far fewer of them than this holds.
+                count: tally.count as u32,
+                tree: tree.clone(),
+                why: why.clone(),
+                happened: entry.happened,
+                by: entry.by.clone(),
+            });
         }
     }
 

@@ -260,7 +260,7 @@ mod tests {
             32 * per_row,
             75 * per_row
         );
-        assert!(need.how.starts_with(&both), "{}", need.how);
+        assert!(need.how[0].starts_with(&both), "{:?}", need.how);
     }
 
     #[test]

@@ -5,14 +5,12 @@ use super::bands::{self, Band, Way};
 use super::brief::{Brief, Raising, Remark};
 use super::entry::Wood;
 use super::holds::{self, wood};
-use crate::reckon::{Refusal, cord, lift, rafters, roof, setout, thatch};
+use super::spoil::{Spoil, USUAL};
+use crate::reckon::{Refusal, lift, rafters, roof, setout, thatch};
 
 /// More people than this round two pairs of poles get in each other's way
 /// (common practice).
 const MANY_PEOPLE: u32 = 24;
-
-/// The share of the panels that spoils before it is tied (common practice).
-const SPOIL: f64 = 0.1;
 
 /// The usual stance at a pair of lifting poles: the feet so much of the pole
 /// apart (common practice).
@@ -53,6 +51,8 @@ pub struct Worked {
     pub slopes: [Vec<Band>; 2],
     /// The raising of the ridge.
     pub lift: lift::Out,
+    /// How many panels spoil, as far as it has shown.
+    pub spoil: Spoil,
     /// The wood of the frame.
     pub wood: wood::Taken,
     /// Density of the poles as lifted: as weighed, else the wood soaked, as
@@ -96,7 +96,21 @@ impl Worked {
             .map(|i| brief.length_m * (f64::from(i) / f64::from(halves) - 0.5))
             .collect::<Vec<_>>();
         let posts = posts(&frames_m, brief.width_m);
-        Ok(Self { brief, setout, posts, frames_m, roof, rafters, thatch, slopes, lift, wood, green_kg_m3 })
+        let spoil = Spoil::default();
+        Ok(Self {
+            brief,
+            setout,
+            posts,
+            frames_m,
+            roof,
+            rafters,
+            thatch,
+            slopes,
+            lift,
+            spoil,
+            wood,
+            green_kg_m3,
+        })
     }
 
     /// The same where so many rows of each slope were laid before, in bands:
@@ -135,7 +149,7 @@ impl Worked {
     /// All panels to ask for, when a share of them spoils.
     #[must_use]
     pub fn order_panels(&self) -> u32 {
-        thatch::order(self.panels(), SPOIL)
+        self.spoil.to_weave(self.panels())
     }
 
     /// How long the roof lasts, years: as long as the first band to go.
@@ -262,26 +276,6 @@ impl Worked {
     pub fn raises_rafters(&self) -> bool {
         self.brief.frame.raising == Raising::WithRafters
     }
-
-    /// The cord that some joints take with the brief's turns, `(name, count,
-    /// first and second diameter in m)` each; with the usual spare, m.
-    #[must_use]
-    pub fn cord_m(&self, joints: &[(&str, u32, f64, f64)]) -> f64 {
-        let frame = &self.brief.frame;
-        let joints = joints
-            .iter()
-            .map(|&(name, count, d1_m, d2_m)| cord::Joint {
-                name: name.to_owned(),
-                count,
-                d1_m,
-                d2_m,
-                wraps: f64::from(frame.wraps),
-                fraps: f64::from(frame.fraps),
-            })
-            .collect();
-        let asked = cord::In { joints, cord_d_m: 0.006, tails_m: 0.3, spare: 0.1 };
-        cord::run(&asked).map_or(0.0, |out| out.order_m)
-    }
 }
 
 /// The roof as it is thatched where nothing was laid before.
@@ -296,7 +290,7 @@ fn thatched(brief: &Brief, roof: &roof::Out) -> thatch::In {
         cap_lap_m: brief.roofing.cap_lap_m,
         pins_per_cap: brief.roofing.pins_per_cap,
         slopes: 2,
-        spoil: SPOIL,
+        spoil: USUAL,
     }
 }
 

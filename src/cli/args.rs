@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, crew, days, demo, hold, holds, house, houses, keep_copy, log, measure, merge, moved, pieces, pull,
-    read, reckon, resume, sign, start, strike, tally, verify, wood,
+    brief, crew, days, demo, hold, holds, house, houses, keep_copy, laid, log, measure, merge, moved, permit,
+    pieces, pull, read, reckon, resume, sign, start, stores, strike, tally, verify, wood,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -75,6 +75,12 @@ pub(super) enum Command {
     Moved(moved::Moved),
     /// Record a movement of an item
     Tally(tally::TallyArgs),
+    /// Record that one more row of thatch was laid, its panels used
+    Laid(laid::Laid),
+    /// Leave to cut trees: give it, list it, answer what was cut past it
+    Permit(permit::PermitArgs),
+    /// All items over all houses, or the sum behind one
+    Stores(stores::Stores),
     /// Which pole to cut into which pieces; record that it was done
     Pieces(pieces::PiecesArgs),
     /// Sign a stage
@@ -120,6 +126,9 @@ impl Command {
             Self::Read(c) => c.run(scribe),
             Self::Moved(c) => c.run(scribe),
             Self::Tally(c) => c.run(scribe),
+            Self::Laid(c) => c.run(scribe),
+            Self::Permit(c) => c.run(scribe),
+            Self::Stores(c) => c.run(scribe),
             Self::Pieces(c) => c.run(scribe),
             Self::Sign(c) => c.run(scribe),
             Self::Hold(c) => c.run(scribe),
@@ -147,6 +156,8 @@ impl Command {
             Self::Read(c) => c.keep(book, stamp),
             Self::Moved(c) => c.keep(book, stamp),
             Self::Tally(c) => c.keep(book, stamp),
+            Self::Laid(c) => c.keep(book, stamp),
+            Self::Permit(c) => c.keep(book, stamp),
             Self::Pieces(c) => c.keep(book, stamp),
             Self::Sign(c) => c.keep(book, stamp),
             Self::Hold(c) => c.keep(book, stamp),

@@ -8,6 +8,7 @@ use super::{again, house_json, told};
 use crate::build::accept;
 use crate::build::house::{From, House, PointNow, StageNow};
 use crate::build::next::day;
+use crate::build::permit::PastCut;
 use crate::build::roofing;
 use crate::build::stage::{STAGES, by_id};
 use crate::build::verdict::Verdict;
@@ -73,12 +74,19 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
     let stages = house.doubts.iter().filter(|d| !d.what.contains('/'));
     lines.extend(stages.map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)));
     lines.extend(again::lines(house));
+    lines.extend(house.past_permit.iter().map(past_permit));
     if let Some(held) = house.held() {
         let who = if held.all { "All houses held" } else { "Held" };
         lines.push(format!("{who}: {}, day {}", held.cause, held.day(now)));
     }
     lines.push(format!("Next: {}", house.next));
     lines
+}
+
+/// A cut past the permits, and how it is answered.
+fn past_permit(past: &PastCut) -> String {
+    let (what, day) = (past.told(), day(past.happened));
+    format!("! {what}, {day} by {}: {}; spanwright permit answer {} --said …", past.by, past.why, past.entry)
 }
 
 /// The nine stages, the ninth on top as on the house.
@@ -127,7 +135,10 @@ fn in_full(now: &StageNow, worked: &Worked) -> Vec<String> {
         let items = now.items.iter().map(|i| {
             let heap = &i.heap;
             let counts = [i.need.count, heap.promised, heap.on_hand, heap.used, i.short].map(accept::told);
-            std::iter::once(i.need.item.to_string()).chain(counts).chain([i.need.how.clone()]).collect()
+            std::iter::once(i.need.item.to_string())
+                .chain(counts)
+                .chain(i.need.how.first().cloned())
+                .collect()
         });
         let rows: Vec<Vec<String>> = std::iter::once(head.map(str::to_owned).to_vec()).chain(items).collect();
         let sides = [&[Side::Left][..], &[Side::Right; 5], &[Side::Left]].concat();

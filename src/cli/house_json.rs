@@ -44,6 +44,7 @@ pub(super) fn house(house: &House, now: Moment) -> Value {
         "read_again": again::json(house),
         "holds": holds,
         "held": house.held().is_some(),
+        "past_permit": house.past_permit,
         "thatch": thatch(house, now),
         "what_holds": house.holds(None),
         "next": house.next,
@@ -195,6 +196,7 @@ fn item(now: &ItemNow) -> Value {
         "spoiled": count(now.heap.spoiled),
         "lost": count(now.heap.lost),
         "short": count(now.short),
-        "how": now.need.how,
+        "thick": now.need.d_m,
+        "how": now.need.how.join("\n"),
     })
 }

@@ -81,6 +81,7 @@ fn one(house: &Glance, now: Moment) -> Value {
         "held": held,
         "short": short,
         "doubts": house.doubt_count,
+        "past_permit": house.past_permit,
         "started": house.started,
         "last": house.last,
     })
@@ -91,6 +92,7 @@ fn row(house: &Glance, now: Moment) -> Vec<String> {
         Some(held) => format!("held, {}, day {}", held.cause, day_of(held.from, now)),
         None => house.state.clone(),
     };
+    let state = if house.past_permit.is_empty() { state } else { format!("{state}, ! past permit") };
     let short: Vec<String> = house.short().map(|s| telling::of_item(s.item, s.short)).collect();
     let short = match short.as_slice() {
         [] => "-".to_owned(),

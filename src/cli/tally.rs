@@ -27,15 +27,18 @@ pub(super) struct TallyArgs {
     /// The house it went to, where it was moved
     #[arg(long, value_name = "HOUSE")]
     to: Option<String>,
-    /// Of poles: the kind of tree
-    #[arg(long, default_value = "")]
-    tree: String,
-    /// Of poles: how long each is
-    #[arg(long, default_value = "")]
-    length: String,
-    /// Of poles: how thick each is at its thin end
-    #[arg(long, default_value = "")]
-    thick: String,
+    /// The kind of tree, of poles
+    #[arg(long)]
+    tree: Option<String>,
+    /// How long each pole is
+    #[arg(long, allow_hyphen_values = true)]
+    length: Option<String>,
+    /// How thick each pole is at its thin end
+    #[arg(long, allow_hyphen_values = true)]
+    thick: Option<String>,
+    /// Why more is cut than the permits for the tree allow
+    #[arg(long)]
+    why: Option<String>,
     /// Anything else worth telling
     #[arg(long, default_value = "")]
     remark: String,
@@ -70,7 +73,9 @@ impl TallyArgs {
             accept::told(heap.used),
             accept::told(short)
         );
-        Ok(Said::kept(scribe.json, kept, more, vec![line]))
+        let past = house.past_permit.iter().find(|past| past.entry == kept.entry);
+        let past = past.map(|past| format!("! {}: it stands out until it is answered", past.told()));
+        Ok(Said::kept(scribe.json, kept, more, std::iter::once(line).chain(past).collect()))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
@@ -83,10 +88,10 @@ impl TallyArgs {
             to,
             remark: self.remark.clone(),
             of: StemSaid {
-                tree: self.tree.clone(),
-                length: self.length.clone(),
-                thick: self.thick.clone(),
-                why: String::new(),
+                tree: self.tree.clone().unwrap_or_default(),
+                length: self.length.clone().unwrap_or_default(),
+                thick: self.thick.clone().unwrap_or_default(),
+                why: self.why.clone().unwrap_or_default(),
             },
         };
         Ok(book.keep_draft(Some(house), &draft, stamp)?)

@@ -4,6 +4,7 @@ mod briefing;
 mod crews;
 mod holding;
 mod poles;
+mod stores;
 mod taking_in;
 mod typing;
 
@@ -12,8 +13,7 @@ use uuid::Uuid;
 
 use crate::build::accept::Refused;
 use crate::build::brief::BriefText;
-use crate::build::draft::{Draft, StemSaid};
-use crate::build::entry::{How, Item};
+use crate::build::draft::Draft;
 use crate::build::house::House;
 
 /// A form.
@@ -48,7 +48,22 @@ pub enum FormKind {
     /// That a peg was moved.
     Moved,
     /// A movement of an item.
-    Tally,
+    Tally {
+        /// The kinds of tree with permits.
+        trees: Vec<String>,
+    },
+    /// Leave to cut.
+    Permit,
+    /// Answering a cut past the permits.
+    Answer {
+        /// The cut's entry.
+        entry: Uuid,
+    },
+    /// One more row of thatch.
+    Laid {
+        /// The slope.
+        slope: String,
+    },
     /// Poles that came or went.
     Poles,
     /// That poles were cut to pieces.
@@ -171,26 +186,6 @@ impl Form {
         Self::new(FormKind::Moved, Some(house.id), title, fields)
     }
 
-    /// Tells a movement of an item.
-    #[must_use]
-    pub fn tally(house: &House, item: Option<Item>, by: &str) -> Self {
-        let items = Item::ALL.iter().map(|i| i.word());
-        let ways = How::ALL.iter().map(|h| h.word());
-        let fields = vec![
-            FormField::new("item", "item", "F2 goes through the items")
-                .with(item.map_or("", Item::word))
-                .of(items),
-            FormField::new("count", "how many", "pieces; metres of cord, m³ of stone"),
-            FormField::new("as", "as", "F2 goes through the ways").with("delivered").of(ways),
-            FormField::new("to", "to", "the house it was moved to; else leave it empty"),
-            FormField::new("remark", "remark", "may be left empty"),
-            FormField::new("by", "by", "who counted").with(by),
-        ];
-        let mut form = Self::new(FormKind::Tally, Some(house.id), "What came, went or was used", fields);
-        form.focus = usize::from(item.is_some());
-        form
-    }
-
     /// Signs a stage.
     #[must_use]
     pub fn sign(house: &House, stage: &str, says: &str, against: &[String], by: &str) -> Self {
@@ -206,6 +201,14 @@ impl Form {
         let mut form = Self::new(FormKind::Sign { stage: stage.to_owned() }, Some(house.id), title, fields);
         form.focus = usize::from(!by.is_empty());
         form
+    }
+
+    /// One more row of thatch; nothing is left to type.
+    #[must_use]
+    pub fn laid(house: &House, slope: &str, by: &str) -> Self {
+        let fields = vec![FormField::new("by", "by", "who laid it").with(by)];
+        let title = format!("one more row on the {slope} slope");
+        Self::new(FormKind::Laid { slope: slope.to_owned() }, Some(house.id), title, fields)
     }
 
     /// Stops the work at a house, or at all of them.
@@ -279,19 +282,24 @@ impl Form {
         let text = |id| self.text(id).trim().to_owned();
         match &self.kind {
             FormKind::Reading { .. } => format!("{}: {}", self.title, text("value")),
-            FormKind::Tally => format!("{} {} {}", text("count"), text("item"), text("as")),
+            FormKind::Tally { .. } => format!("{} {} {}", text("count"), text("item"), text("as")),
             FormKind::Poles => format!("{} poles {}", text("count"), text("as")),
             FormKind::CutUp => format!("{} of {} cut to pieces", text("times"), text("pole")),
             FormKind::Sign { stage } => format!("the sign-off of {stage}"),
             FormKind::Hold => format!("the hold: {}", text("cause")),
             FormKind::Moved => format!("that peg {} was moved", text("point").to_uppercase()),
             FormKind::Start => format!("the start of {}", text("name")),
+            FormKind::Permit => format!("leave to cut {} {}", text("count"), text("tree")),
             FormKind::Resume => "the resuming".to_owned(),
             FormKind::Brief => "the brief as said last".to_owned(),
+            FormKind::Laid { slope } => {
+                format!("the last row's count on the {slope} slope (its panels are an entry of their own)")
+            }
             FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => self.days_in_words(),
             FormKind::Pull => format!("the pull of {} at {}", text("joint"), text("value")),
             FormKind::Wood => format!("the wood {}", text("name")),
             FormKind::Strike { .. }
+            | FormKind::Answer { .. }
             | FormKind::Gust
             | FormKind::Find
             | FormKind::TakeIn
@@ -330,14 +338,17 @@ impl Form {
                 bare: None,
             },
             FormKind::Moved => Draft::Moved { point: format!("set-out/{}", self.text("point").trim()) },
-            FormKind::Tally => Draft::Tally {
+            FormKind::Tally { .. } => Draft::Tally {
                 item: self.text("item").trim().to_owned(),
                 count: self.text("count").to_owned(),
                 how: self.text("as").trim().to_owned(),
                 to: self.to(find)?,
                 remark: self.text("remark").to_owned(),
-                of: StemSaid::default(),
+                of: self.stem(),
             },
+            FormKind::Permit => self.permit_told(),
+            FormKind::Answer { entry } => Draft::Answer { entry: *entry, said: self.text("said").to_owned() },
+            FormKind::Laid { slope } => Draft::Laid { slope: slope.clone() },
             FormKind::Poles => self.poles_told(self.to(find)?),
             FormKind::CutUp => self.pieces_told(),
             FormKind::Sign { stage } => {

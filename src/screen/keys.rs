@@ -11,6 +11,8 @@ pub enum Place {
     House,
     /// The day book.
     DayBook,
+    /// The stores.
+    Stores,
     /// The days.
     Days,
     /// Poles to pieces.
@@ -66,6 +68,18 @@ pub enum Act {
     Fold,
     /// Open the day book.
     DayBook,
+    /// Open the stores.
+    Stores,
+    /// Show how something is worked out.
+    Sum,
+    /// Move some here from another house.
+    Lend,
+    /// Only what must come this week, or all.
+    ThisWeek,
+    /// Record leave to cut.
+    Permit,
+    /// Lay one more row of thatch.
+    LayRow,
     /// Open the days.
     Days,
     /// The calendar a week back.
@@ -143,11 +157,11 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Pieces, Row};
+use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Pieces, Row, Stores};
 
-const PAGES: &[Place] = &[Row, House, DayBook, Holds, Pieces, Days];
-const LONG: &[Place] = &[House, DayBook, Holds, Pieces];
-const ALL: &[Place] = &[Row, House, DayBook, Holds, Pieces, Days, Form, Brief, Help];
+const PAGES: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days];
+const LONG: &[Place] = &[House, DayBook, Stores, Holds, Pieces];
+const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
 
@@ -213,6 +227,31 @@ pub const TABLE: &[Binding] = &[
     key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", ""),
     key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", ""),
     key(&[House], KeyCode::Char('f'), "f", Act::Fold, "the steps and cautions, or the readings", "steps"),
+    key(&[House], KeyCode::Char('+'), "+", Act::LayRow, "at the rows of a slope: one more row is laid", ""),
+    key(&[House], KeyCode::Char('i'), "i", Act::Sum, "how the chosen item is worked out", ""),
+    key(&[Stores], KeyCode::Up, "Up", Act::Back, "the line above", ""),
+    key(&[Stores], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
+    key(
+        &[Stores],
+        KeyCode::Enter,
+        "Enter",
+        Act::Enter,
+        "show an item's houses; tally at a house; answer a cut",
+        "open",
+    ),
+    key(&[Stores], KeyCode::Char('t'), "t", Act::Tally, "tell what came, was used or was lost", "tally"),
+    key(
+        &[Stores],
+        KeyCode::Char('m'),
+        "m",
+        Act::Lend,
+        "move some here from the house that has most to spare",
+        "move",
+    ),
+    key(&[Stores], KeyCode::Char('i'), "i", Act::Sum, "how the need is worked out", "sum"),
+    key(&[Stores], KeyCode::Char('w'), "w", Act::ThisWeek, "only what must come this week, or all", "week"),
+    key(&[Stores], KeyCode::Char('p'), "p", Act::Permit, "leave to cut that was given", "permit"),
+    key(&[Row, House], KeyCode::Char('g'), "g", Act::Stores, "the stores of all houses", "stores"),
     key(&[House], KeyCode::Char('l'), "l", Act::Pieces, "poles to pieces: which pole to cut into what", ""),
     key(&[Pieces], KeyCode::Up, "Up", Act::Back, "the line above", ""),
     key(&[Pieces], KeyCode::Down, "Down", Act::Forth, "the line below", "choose"),
@@ -294,6 +333,7 @@ pub const TABLE: &[Binding] = &[
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
     key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
     key(&[Row, House, Days], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
+    key(&[Stores], KeyCode::Esc, "Esc", Act::Out, "back to where this was opened", "back"),
     key(&[House, DayBook], KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
     key(&[Holds], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
     key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
@@ -337,7 +377,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Holds, Pieces, Days, Form, Brief, Help] {
+        for place in [Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

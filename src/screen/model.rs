@@ -13,6 +13,7 @@ use super::form::Form;
 use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
+use super::stores::StoresPage;
 use crate::book::{DaysTold, Filter, HouseLine, LogLine};
 use crate::build::Moment;
 use crate::build::entry::{Kind, PointName, Wood};
@@ -27,6 +28,8 @@ pub struct Model {
     pub form: Option<Form>,
     /// The help that lies over it, by its first line.
     pub help: Option<usize>,
+    /// The sum that lies over it.
+    pub sum: Option<Sum>,
     /// The number of the last question.
     pub asked: u64,
     /// What is told at the foot until the next key.
@@ -57,6 +60,17 @@ pub struct Notice {
     pub meaning: Meaning,
 }
 
+/// A sum in lines, shown over the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sum {
+    /// What it is the sum of.
+    pub title: String,
+    /// The sum.
+    pub lines: Vec<String>,
+    /// The first line that is shown.
+    pub from: usize,
+}
+
 /// A page and what belongs to it alone.
 #[derive(Debug)]
 pub enum Page {
@@ -66,6 +80,8 @@ pub enum Page {
     House(HousePage),
     /// The day book.
     DayBook(DayBookPage),
+    /// The stores.
+    Stores(StoresPage),
     /// The days.
     Days(DaysPage),
     /// Poles to pieces.
@@ -127,6 +143,8 @@ pub struct HousePage {
     pub house: Option<Arc<House>>,
     /// Every house of the book, for their names.
     pub houses: Vec<HouseLine>,
+    /// The kinds of tree with permits.
+    pub trees: Vec<String>,
     /// The open stage, by its place.
     pub stage: usize,
     /// The chosen line: a point's or an item's id.
@@ -154,6 +172,7 @@ impl HousePage {
             id,
             house: None,
             houses: Vec::new(),
+            trees: Vec::new(),
             stage: 0,
             line: String::new(),
             how: true,
@@ -319,6 +338,7 @@ impl Model {
             page: Page::Row(RowPage::default()),
             form: None,
             help: None,
+            sum: None,
             asked: 0,
             notice: None,
             by,
@@ -349,6 +369,7 @@ impl Model {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
+            Page::Stores(_) => Question::Stores(self.now.date_naive()),
             Page::Days(_) => return Effect::Plan(self.now),
             Page::Pieces(page) => Question::Pieces(page.house),
             Page::Holds(page) => Question::House(page.id),
@@ -365,7 +386,7 @@ impl Model {
     /// Where keys go just now.
     #[must_use]
     pub const fn place(&self) -> Place {
-        if self.help.is_some() {
+        if self.help.is_some() || self.sum.is_some() {
             return Place::Help;
         }
         match &self.form {
@@ -378,6 +399,7 @@ impl Model {
             Page::Row(_) => Place::Row,
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
+            Page::Stores(_) => Place::Stores,
             Page::Days(_) => Place::Days,
             Page::Pieces(_) => Place::Pieces,
             Page::Holds(_) => Place::Holds,
@@ -402,6 +424,7 @@ impl Model {
                 folded: !page.how,
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
+            Page::Stores(page) => Left { page: "stores".to_owned(), house: page.from, ..Left::default() },
             Page::Days(page) => Left { page: "days".to_owned(), house: page.chosen, ..Left::default() },
             Page::Pieces(page) => {
                 Left { page: "pieces".to_owned(), house: Some(page.house), ..Left::default() }

@@ -4,6 +4,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use chrono::NaiveDate;
 use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
@@ -11,6 +12,9 @@ use super::model::PiecesTold;
 use crate::book::{DaysTold, Filter, HouseLine, Kept, LogLine};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
+use crate::build::entry::Item;
+use crate::build::permit::Ledger;
+use crate::build::stores::Row;
 use crate::build::{House, Moment};
 
 /// Something happened.
@@ -86,6 +90,24 @@ pub enum Answer {
         house: Arc<House>,
         /// Every house.
         houses: Vec<HouseLine>,
+        /// The kinds of tree with permits.
+        trees: Vec<String>,
+    },
+    /// The stores.
+    Stores {
+        /// Every item.
+        rows: Vec<Row>,
+        /// The permits, by the kind of tree.
+        ledgers: Vec<(String, Ledger)>,
+        /// Every house.
+        houses: Vec<HouseLine>,
+    },
+    /// The sum behind what a house needs of an item.
+    Sum {
+        /// What it is the sum of.
+        title: String,
+        /// The sum.
+        lines: Vec<String>,
     },
     /// A page of the day book.
     DayBook {
@@ -114,6 +136,10 @@ pub enum Question {
     },
     /// One house.
     House(Uuid),
+    /// The stores, as they are on a day.
+    Stores(NaiveDate),
+    /// The sum behind what a house needs of an item.
+    Sum(Uuid, Item),
     /// A page of the day book.
     DayBook(Filter),
     /// Which poles to cut into which pieces at a house.

@@ -8,9 +8,10 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage};
+use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage, Sum};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, days, forms, help, holds, house, pieces, row};
+use super::pages::{daybook, days, forms, help, holds, house, pieces, row, stores};
+use super::stores::StoresPage;
 use crate::build::Moment;
 
 /// The most that is typed ahead while the book keeps something.
@@ -37,10 +38,11 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         Msg::Wheel(by) => act(model, if by < 0 { Act::Back } else { Act::Forth }),
         Msg::Resized => vec![],
         Msg::ShownFrom(line) => {
-            match (&mut model.help, &mut model.page) {
-                (Some(help), _) => *help = line,
-                (None, Page::House(page)) => page.scroll = line,
-                (None, Page::Holds(page)) => page.scroll = line,
+            match (&mut model.help, &mut model.sum, &mut model.page) {
+                (Some(help), ..) => *help = line,
+                (None, Some(sum), _) => sum.from = line,
+                (None, None, Page::House(page)) => page.scroll = line,
+                (None, None, Page::Holds(page)) => page.scroll = line,
                 _ => {}
             }
             vec![]
@@ -103,14 +105,15 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
         return vec![];
     }
     let plain = (key.modifiers - KeyModifiers::SHIFT).is_empty();
-    if place == Place::House && plain && house::begins_a_reading(&key) {
-        let todo = house::begin_reading(model);
-        if let Some(form) = &mut model.form {
-            form.typed(&key);
-        }
-        return todo;
+    let todo = match place {
+        Place::House if plain && house::begins_a_reading(&key) => house::begin_reading(model),
+        Place::Stores if plain && house::begins_a_reading(&key) => stores::begin_tally(model),
+        _ => return vec![],
+    };
+    if let Some(form) = &mut model.form {
+        form.typed(&key);
     }
-    vec![]
+    todo
 }
 
 /// Does what a key asks for, where the model stands.
@@ -143,6 +146,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Place::Row => row::acted(model, act),
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),
+        Place::Stores => stores::acted(model, act),
         Place::Days => days::acted(model, act),
         Place::Pieces => pieces::acted(model, act),
         Place::Holds => holds::acted(model, act),
@@ -150,8 +154,8 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
 }
 
 fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
-    if model.help.is_some() {
-        model.help = None;
+    if model.help.is_some() || model.sum.is_some() {
+        (model.help, model.sum) = (None, None);
         return vec![];
     }
     match (target, &mut model.page) {
@@ -192,6 +196,12 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
             }
             page.line = line;
         }
+        (Target::Line(at), Page::Stores(page)) => {
+            if page.index() == at {
+                return act(model, Act::Enter);
+            }
+            page.chosen = page.lines().get(at).copied();
+        }
         (Target::Line(at), Page::Pieces(page)) => {
             if page.chosen == at {
                 return act(model, Act::Enter);
@@ -219,10 +229,15 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
                 return vec![Effect::Plan(model.now)];
             }
         }
-        (Answer::House { house, houses }, Page::House(page)) if house.id == page.id => {
-            page.houses = houses;
+        (Answer::House { house, houses, trees }, Page::House(page)) if house.id == page.id => {
+            (page.houses, page.trees) = (houses, trees);
             page.take(house);
         }
+        (Answer::Stores { rows, ledgers, houses }, Page::Stores(page)) => {
+            (page.rows, page.ledgers, page.houses) = (rows, ledgers, houses);
+            (page.today, page.loaded) = (model.now.date_naive(), true);
+        }
+        (Answer::Sum { title, lines }, _) => model.sum = Some(Sum { title, lines, from: 0 }),
         (Answer::Pieces(told), Page::Pieces(page)) if told.house.id == page.house => page.take(told),
         (Answer::House { house, .. }, Page::Holds(page)) if house.id == page.id => page.house = Some(house),
         (Answer::DayBook { lines, more, houses, older }, Page::DayBook(page)) => {
@@ -238,6 +253,7 @@ fn open_where_left(model: &mut Model, left: Option<Left>) -> Vec<Effect> {
     let left = left.unwrap_or_default();
     model.page = match (left.page.as_str(), left.house) {
         ("house", Some(id)) => Page::House(HousePage::new(id, Some(left))),
+        ("stores", from) => Page::Stores(StoresPage::new(from)),
         ("pieces", Some(id)) => Page::Pieces(PiecesPage::new(id)),
         ("holds", Some(id)) => Page::Holds(HoldsPage { id, house: None, gust_m_s: None, scroll: 0, left }),
         ("day book", house) => Page::DayBook(DayBookPage { house, ..DayBookPage::default() }),
@@ -257,6 +273,13 @@ pub(super) fn open_house(model: &mut Model, id: uuid::Uuid) -> Vec<Effect> {
 /// Goes back to the row, with a house chosen.
 pub(super) fn open_row(model: &mut Model, chosen: Option<uuid::Uuid>) -> Vec<Effect> {
     model.page = Page::Row(RowPage { chosen, ..RowPage::default() });
+    let remember = Effect::Remember(model.left());
+    vec![remember, model.reload()]
+}
+
+/// Opens the stores, from a house or from the row.
+pub(super) fn open_stores(model: &mut Model, from: Option<uuid::Uuid>) -> Vec<Effect> {
+    model.page = Page::Stores(StoresPage::new(from));
     let remember = Effect::Remember(model.left());
     vec![remember, model.reload()]
 }

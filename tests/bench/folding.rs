@@ -4,7 +4,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 
 use spanwright::book::{Book, Filter, Opening};
-use spanwright::build::{Entry, House};
+use spanwright::build::{Entry, House, stores};
 use uuid::Uuid;
 
 use super::bare;
@@ -45,6 +45,7 @@ pub fn lines(empty: &Path, large: &Path) -> Vec<Line> {
         reading(&small_book, &large_book, large),
         day_book(&small_book, &large_book, large),
         all_houses(empty, large),
+        stores(&small_book, &large_book, large),
     ]
 }
 
@@ -119,6 +120,32 @@ fn day_book(empty: &Book, large: &Book, path: &Path) -> Line {
         bare: Box::new(|| time(rows)),
     }
     .run(50)
+}
+
+/// The page of the stores, to bare rows of SQLite's: what is kept of every
+/// house, and nothing of its tallies.
+fn stores(empty: &Book, large: &Book, path: &Path) -> Line {
+    let today = chrono::NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day");
+    let page = |book: &Book| {
+        let (houses, _) = book.glances().expect("read");
+        let rows = stores::of(&houses, |house, stage| stores::usually_reached(house, stage, today));
+        (rows, book.ledgers().expect("read"))
+    };
+    // The first page after tallies were written folds their houses.
+    page(large);
+    let conn = bare::sqlite(path);
+    let rows = || {
+        let mut query = conn.prepare_cached("SELECT told FROM summary").expect("a query");
+        let rows = query.query_map([], |row| row.get::<_, String>(0)).expect("rows");
+        rows.collect::<Result<Vec<_>, _>>().expect("rows")
+    };
+    Trial {
+        what: "the page of the stores, to the bare rows".to_owned(),
+        empty: Box::new(|| time(|| page(empty))),
+        large: Box::new(|| time(|| page(large))),
+        bare: Box::new(|| time(rows)),
+    }
+    .run(20)
 }
 
 /// The whole command that tells all houses, to a program that opens the file.

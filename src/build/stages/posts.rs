@@ -142,31 +142,28 @@ fn points(worked: &Worked, readings: &Readings) -> Vec<Point> {
     points
 }
 
+/// What is cut off a post when the heads are levelled, m (common practice).
+const TRIM_M: f64 = 0.1;
+
 fn needs(worked: &Worked) -> Vec<Need> {
     let posts = &worked.brief.posts;
     let count = worked.posts.len() as u32;
     let hole_d = posts.d_m + 2.0 * RAMMING_ROOM_M;
     let each = PI / 4.0 * (hole_d * hole_d - posts.d_m * posts.d_m) * posts.depth_m * PACKING;
     vec![
-        Need::pieces(
-            Item::Post,
-            count,
-            format!(
-                "{} along each side; each {:.2} m deep + {:.2} m high + 0.10 m to trim, {:.0} mm thick",
-                worked.frames_m.len(),
+        Need::pieces(Item::Post, count, format!("2 sides of {}", worked.frames_m.len()))
+            .line(format!(
+                "{:.2} m in the ground, {:.2} m above it, {TRIM_M} m to trim",
+                posts.depth_m, posts.height_m
+            ))
+            .poles(posts.depth_m + posts.height_m + TRIM_M, posts.d_m),
+        Need::amount(Item::PackingStone, each * f64::from(count), format!("{count} holes, {each:.3} m³ in each"))
+            .line(format!(
+                "a hole {:.0} cm wide and {:.2} m deep, less the post of {:.0} cm, times {PACKING} for stone as heaped",
+                hole_d * 100.0,
                 posts.depth_m,
-                posts.height_m,
-                posts.d_m * 1000.0
-            ),
-        ),
-        Need::amount(
-            Item::PackingStone,
-            each * f64::from(count),
-            format!(
-                "{count} holes {:.0} cm wide less the post, {PACKING} times for stone as heaped",
-                hole_d * 100.0
-            ),
-        ),
+                posts.d_m * 100.0
+            )),
     ]
 }
 

@@ -80,10 +80,7 @@ fn kit(worked: &Worked) -> Vec<String> {
     } else {
         [laid("On the a-b slope", ab), laid("On the c-d slope", cd)].concat()
     };
-    kit.push(format!(
-        "Have {} panels woven in all, a tenth of them spoiled allowed for.",
-        worked.order_panels()
-    ));
+    kit.push(format!("Panels: {}.", order(worked)));
     kit
 }
 
@@ -145,19 +142,23 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
 fn needs(worked: &Worked) -> Vec<Need> {
     let rows: u32 = worked.bands().map(|band| band.rows).sum();
     let ties = rows * worked.rafters.count;
-    let order = worked.order_panels();
+    let ties_m = f64::from(ties) * TIE_M;
     vec![
-        Need::pieces(
-            Item::Panel,
-            worked.roof_panels(),
-            format!("{}; order {order} with the caps, a tenth spoiled allowed", sum(worked)),
-        ),
-        Need::amount(
-            Item::Cord,
-            f64::from(ties) * TIE_M * 1.1,
-            format!("{ties} ties of {TIE_M} m, a tenth to spare"),
-        ),
+        Need::pieces(Item::Panel, worked.roof_panels(), sum(worked)).line(order(worked)),
+        Need::amount(Item::Cord, ties_m * 1.1, format!("{ties_m:.1} m in the ties and a tenth to spare"))
+            .line(format!("{rows} rows on {} rafters: {ties} ties of {TIE_M} m", worked.rafters.count)),
     ]
+}
+
+/// How many panels to weave in all, and why so many.
+fn order(worked: &Worked) -> String {
+    format!(
+        "{} to weave in all, for {} with the {} caps of two: {}",
+        worked.order_panels(),
+        worked.panels(),
+        worked.thatch.cap_panels,
+        worked.spoil.told()
+    )
 }
 
 /// The sum of the panels, in words: how many of which kind where there are two.

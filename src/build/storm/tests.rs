@@ -133,6 +133,24 @@ fn one_looks_from_outside_first_then_at_the_water() {
 }
 
 #[test]
+fn one_looks_from_outside_first_where_the_mark_was_never_signed_too() {
+    let pegged = Trial::new("Tern house").built(&["set-out"]).held("storm", |t| t).house();
+    assert_eq!(pegged.in_hand().stage.id, "centre-mark");
+    assert!(pegged.next.contains("seen from outside"), "{}", pegged.next);
+}
+
+#[test]
+fn a_line_that_is_down_stands_against_signing_the_mark() {
+    let marked = Trial::new("Tern house").built(&["centre-mark"]).held("storm", |t| t);
+    let seen = marked
+        .read("centre-mark/seen-from-outside", "no")
+        .read("centre-mark/above-high-water", "yes")
+        .house();
+    let against = &seen.stage("centre-mark").unwrap().against;
+    assert!(against.iter().any(|word| word.contains("no line down")), "{against:?}");
+}
+
+#[test]
 fn other_stops_leave_everything_as_it_was() {
     for cause in ["mourning", "no panels", "feast"] {
         let now = house().built(&ALL[..6]).held(cause, |t| t).house();

@@ -3,7 +3,7 @@
 use uuid::Uuid;
 
 use super::{Form, FormField, FormKind};
-use crate::build::draft::{Draft, StemSaid};
+use crate::build::draft::Draft;
 use crate::build::entry::{How, Item};
 use crate::build::house::House;
 
@@ -18,6 +18,7 @@ impl Form {
             FormField::new("thick", "thin end", "how thick each is at its thin end: 12 cm"),
             FormField::new("tree", "tree", "the kind of tree: may be left empty"),
             FormField::new("as", "as", "F2 goes through the ways").with("cut").of(ways),
+            FormField::new("why", "why past permit", "only where more is cut than the permits allow"),
             FormField::new("to", "to", "the house they were moved to; else leave it empty"),
             FormField::new("by", "by", "who counted").with(by),
         ];
@@ -45,12 +46,7 @@ impl Form {
             how: self.text("as").trim().to_owned(),
             to,
             remark: String::new(),
-            of: StemSaid {
-                tree: self.text("tree").to_owned(),
-                length: self.text("length").to_owned(),
-                thick: self.text("thick").to_owned(),
-                why: String::new(),
-            },
+            of: self.stem(),
         }
     }
 

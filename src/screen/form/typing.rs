@@ -34,6 +34,7 @@ impl Form {
         };
         field.input.handle(request);
         self.refused.clear();
+        self.fit_to_item();
         true
     }
 
@@ -62,5 +63,6 @@ impl Form {
             field.input = Input::new(word.clone());
         }
         self.refused.clear();
+        self.fit_to_item();
     }
 }

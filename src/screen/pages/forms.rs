@@ -66,6 +66,7 @@ fn entered(model: &mut Model) -> Vec<Effect> {
     let (house, by, at) = (days::house_of(model, form), form.by(), model.now);
     let houses = match &model.page {
         Page::House(page) => page.houses.as_slice(),
+        Page::Stores(page) => page.houses.as_slice(),
         Page::Pieces(page) => page.told.as_ref().map(|told| told.houses.as_slice()).unwrap_or_default(),
         _ => &[],
     };
@@ -153,7 +154,13 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             }
             model.tell("Kept. Read to that peg again.", Meaning::True);
         }
-        FormKind::Tally => {
+        FormKind::Permit => model.tell("Kept: cuts of that tree count against it now.", Meaning::True),
+        FormKind::Answer { .. } => model.tell("Answered. It stands out no more.", Meaning::True),
+        FormKind::Laid { slope } => {
+            let text = format!("Kept: one more row on the {slope} slope, its panels used.");
+            model.tell(text, Meaning::True);
+        }
+        FormKind::Tally { .. } => {
             let (count, item, how) =
                 (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
             model.tell(format!("Kept: {count} {item} {how}."), Meaning::True);

@@ -6,6 +6,14 @@ use super::super::msg::Effect;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
+    if let Some(sum) = &mut model.sum {
+        match act {
+            Act::Back => sum.from = sum.from.saturating_sub(1),
+            Act::Forth => sum.from = sum.from.saturating_add(1),
+            _ => model.sum = None,
+        }
+        return vec![];
+    }
     if model.help.is_none() {
         if act == Act::Out {
             model.form = None;

@@ -9,3 +9,4 @@ pub mod holds;
 pub mod house;
 pub mod pieces;
 pub mod row;
+pub mod stores;

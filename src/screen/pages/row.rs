@@ -4,7 +4,7 @@ use super::super::form::Form;
 use super::super::keys::Act;
 use super::super::model::{DayBookPage, Model, Page};
 use super::super::msg::{Effect, Question};
-use super::super::update::open_house;
+use super::super::update::{open_house, open_stores};
 use super::days;
 
 /// Does what a key asks for.
@@ -28,6 +28,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             model.form = Some(if held { Form::resume(None, &model.by) } else { Form::hold(None, &model.by) });
             return vec![];
         }
+        Act::Stores => return open_stores(model, None),
         Act::Days => return days::open(model),
         Act::TakeIn => {
             model.form = Some(Form::take_in());

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
 
+use chrono::NaiveDate;
 use uuid::Uuid;
 
 use super::Came;
@@ -14,6 +15,7 @@ use crate::book::{Book, BookError, DaysAsked, Filter, HouseLine, NotKept, Stamp}
 use crate::build::draft::Draft;
 use crate::build::house::FoldError;
 use crate::build::pieces::Plans;
+use crate::build::stores;
 use crate::build::{House, Moment};
 use crate::screen::model::PiecesTold;
 use crate::screen::msg::{Answer, Left, Msg, Question};
@@ -179,9 +181,14 @@ impl Clerk<'_> {
     fn answer(&mut self, asked: u64, question: Question) {
         let answer = match question {
             Question::Row { around } => self.row(asked, around),
-            Question::House(id) => {
-                self.house(id).and_then(|house| Ok(Answer::House { house, houses: self.all_houses()? }))
-            }
+            Question::House(id) => self.house(id).and_then(|house| {
+                Ok(Answer::House { house, houses: self.all_houses()?, trees: self.book.permitted_trees()? })
+            }),
+            Question::Stores(today) => self.stores(today),
+            Question::Sum(id, item) => self.house(id).map(|house| Answer::Sum {
+                title: format!("{item} at {}", house.name),
+                lines: stores::sum(&house, item),
+            }),
             Question::DayBook(filter) => self.day_book(filter).map_err(Unanswered::Book),
             Question::Pieces(id) => self.pieces(id),
             Question::Left => self.left().map(Answer::Left).map_err(Unanswered::Book),
@@ -240,6 +247,15 @@ impl Clerk<'_> {
         Ok(house)
     }
 
+    fn stores(&self, today: NaiveDate) -> Result<Answer, Unanswered> {
+        let (told, untold) = self.book.glances()?;
+        for (_, error) in untold {
+            self.say(Msg::Failed(error.to_string()));
+        }
+        let rows = stores::of(&told, |house, stage| stores::usually_reached(house, stage, today));
+        Ok(Answer::Stores { rows, ledgers: self.book.ledgers()?, houses: self.all_houses()? })
+    }
+
     fn pieces(&mut self, id: Uuid) -> Result<Answer, Unanswered> {
         let house = self.house(id)?;
         let plans = Arc::new(Plans::of(&house));
@@ -272,6 +288,7 @@ mod tests {
     use super::*;
     use crate::book::Opening;
     use crate::build::brief::BriefText;
+    use crate::build::entry::Item;
 
     fn stamp() -> Stamp {
         let now = "2030-10-14T08:00:00+10:00".parse().expect("a moment");
@@ -371,6 +388,23 @@ mod tests {
         tried.jobs.send(keep(Some(id), reading)).expect("the thread runs");
         assert!(matches!(tried.next(), Msg::Kept(Ok(kept)) if kept.house == Some(id)));
         assert!(!unread(2));
+    }
+
+    #[test]
+    fn the_stores_and_the_sum_behind_a_need_are_told() {
+        let tried = serving([]);
+        let id = tried.started("Tern house");
+        tried.ask(1, Question::Stores(NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day")));
+        let Msg::Told { answer: Answer::Stores { rows, ledgers, houses }, .. } = tried.next() else {
+            panic!("the stores are told")
+        };
+        assert_eq!((rows.len(), ledgers.len(), houses.len()), (17, 0, 1));
+        tried.ask(2, Question::Sum(id, Item::Post));
+        let Msg::Told { answer: Answer::Sum { title, lines }, .. } = tried.next() else {
+            panic!("the sum is told")
+        };
+        assert_eq!(title, "post at Tern house");
+        assert!(lines.iter().any(|line| line.contains("180 mm thick")), "{lines:?}");
     }
 
     #[test]

@@ -8,6 +8,7 @@ mod holds;
 mod pages;
 mod pieces;
 mod roof;
+mod stores_page;
 mod taking_in;
 
 use std::fmt::Write as _;
@@ -31,6 +32,7 @@ use crate::build::draft::Draft;
 use crate::build::house::From;
 use crate::build::pieces::Plans;
 use crate::build::stage::{Goal, Point, PointKind};
+use crate::build::stores;
 use crate::build::{House, Moment};
 
 /// A builder at a screen, with a book of their own. The clock steps a minute
@@ -206,7 +208,19 @@ impl Sitting {
                 let drawn = lines.iter().map(|l| Arc::new(self.told(l.id))).collect();
                 Answer::Row { lines, drawn }
             }
-            Question::House(id) => Answer::House { house: Arc::new(self.told(id)), houses: lines },
+            Question::House(id) => {
+                let trees = self.book.permitted_trees().unwrap();
+                Answer::House { house: Arc::new(self.told(id)), houses: lines, trees }
+            }
+            Question::Stores(today) => {
+                let (houses, _) = self.book.glances().unwrap();
+                let rows = stores::of(&houses, |h, stage| stores::usually_reached(h, stage, today));
+                Answer::Stores { rows, ledgers: self.book.ledgers().unwrap(), houses: lines }
+            }
+            Question::Sum(id, item) => {
+                let lines = stores::sum(&self.told(id), item);
+                Answer::Sum { title: item.to_string(), lines }
+            }
             Question::DayBook(filter) => {
                 let (older, page) = (filter.before.is_some(), filter.limit as usize);
                 let told = self.book.log(&filter).unwrap();

@@ -123,7 +123,10 @@ fn names_of_any_script_line_up() {
 
 #[test]
 fn every_page_is_drawn_at_every_size() {
-    let pages: [&[KeyCode]; 11] = [
+    let pages: [&[KeyCode]; 14] = [
+        &[KeyCode::Char('g')],
+        &[KeyCode::Char('g'), KeyCode::End, KeyCode::Enter],
+        &[KeyCode::Char('g'), KeyCode::Char('i')],
         &[],
         &[KeyCode::Enter],
         &[KeyCode::Enter, KeyCode::Char('f')],

@@ -30,6 +30,7 @@ pub fn draw(model: &Model, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
         Page::Row(_) => Place::Row,
         Page::House(_) => Place::House,
         Page::DayBook(_) => Place::DayBook,
+        Page::Stores(_) => Place::Stores,
         Page::Days(_) => Place::Days,
         Page::Pieces(_) => Place::Pieces,
         Page::Holds(_) => Place::Holds,

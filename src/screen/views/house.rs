@@ -14,6 +14,7 @@ use crate::build::heap::ItemNow;
 use crate::build::house::{From, PointNow, StageNow, State};
 use crate::build::roofing;
 use crate::build::stage::{Goal, PointKind};
+use crate::build::stores;
 use crate::build::telling;
 use crate::build::verdict::amount;
 use crate::build::{House, Moment};
@@ -110,10 +111,14 @@ fn at_the_foot(
 
 /// What is told of the stage and what is next.
 fn next(house: &House, now: &StageNow, at: Moment) -> String {
+    let past = house.past_permit.first().map_or_else(String::new, |past| {
+        let day = past.happened.format("%-d %b");
+        format!("! {}, {day}: {}; answer it in the stores (g). ", past.told(), past.why)
+    });
     if house.held().is_some() || now.signed.is_some() {
-        return format!("Next: {}", house.next);
+        return format!("{past}Next: {}", house.next);
     }
-    let mut told = now.findings.told.join(" ");
+    let mut told = past + &now.findings.told.join(" ");
     if now.state == State::Ready {
         told.push_str(" Ready: press s to sign.");
     }
@@ -168,10 +173,13 @@ pub fn goal(house: &House, p: &PointNow) -> String {
 fn of_item(item: &ItemNow) -> String {
     let h = &item.heap;
     let told = |n| crate::build::accept::told(n);
+    if h.is_overdrawn() {
+        return format!("! {}.", stores::overdrawn(item.need.item, h));
+    }
     format!(
-        "{}: {}. Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
+        "{}: {} (i: the whole sum). Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
         telling::of_item(item.need.item, item.need.count),
-        item.need.how,
+        item.need.how.first().map_or("", String::as_str),
         told(h.promised),
         told(h.on_hand),
         told(h.used),

@@ -10,6 +10,7 @@ pub mod ladder;
 pub mod pieces;
 pub mod row;
 pub mod stage;
+pub mod stores;
 
 use ratatui::layout::Rect;
 

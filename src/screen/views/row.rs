@@ -91,6 +91,9 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     if doubts > 0 {
         lines.push((format!("? {doubts} in doubt"), Meaning::Doubtful));
     }
+    if !house.past_permit.is_empty() {
+        lines.push(("! past permit".to_owned(), Meaning::Out));
+    }
     let short = now.items.iter().filter(|i| i.short > 0.0).max_by(|a, b| a.short.total_cmp(&b.short));
     if let Some(item) = short.filter(|_| house.held().is_none()) {
         let short = crate::build::telling::of_item(item.need.item, item.short);

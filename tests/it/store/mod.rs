@@ -7,6 +7,7 @@ mod another;
 mod asking;
 mod glances;
 mod grown_apart;
+mod heaps;
 mod killed;
 mod merging;
 mod opening;
