@@ -13,7 +13,7 @@ use super::form::Form;
 use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
-use super::stores::StoresPage;
+use super::stores::{StoresPage, Sum};
 use crate::book::{DaysTold, Filter, HouseLine, LogLine};
 use crate::build::Moment;
 use crate::build::entry::{Kind, PointName, Wood};
@@ -58,17 +58,6 @@ pub struct Notice {
     pub text: String,
     /// What they mean.
     pub meaning: Meaning,
-}
-
-/// A sum in lines, shown over the page.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sum {
-    /// What it is the sum of.
-    pub title: String,
-    /// The sum.
-    pub lines: Vec<String>,
-    /// The first line that is shown.
-    pub from: usize,
 }
 
 /// A page and what belongs to it alone.

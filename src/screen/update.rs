@@ -8,10 +8,10 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage, Sum};
+use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
 use super::pages::{daybook, days, forms, help, holds, house, pieces, row, stores};
-use super::stores::StoresPage;
+use super::stores::{StoresPage, Sum};
 use crate::build::Moment;
 
 /// The most that is typed ahead while the book keeps something.
