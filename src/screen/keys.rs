@@ -193,7 +193,7 @@ const fn ctrl(
 /// Every key there is.
 pub const TABLE: &[Binding] = &[
     key(&[Row], KeyCode::Left, "Left", Act::Back, "the house before", ""),
-    key(&[Row], KeyCode::Right, "Right", Act::Forth, "the house after", "choose"),
+    key(&[Row], KeyCode::Right, "Right", Act::Forth, "the house after", ""),
     key(&[Row], KeyCode::Up, "Up", Act::Back, "the house before", ""),
     key(&[Row], KeyCode::Down, "Down", Act::Forth, "the house after", ""),
     key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),

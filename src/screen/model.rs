@@ -358,7 +358,10 @@ impl Model {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
-            Page::Stores(_) => Question::Stores(self.now.date_naive()),
+            Page::Stores(_) => {
+                let planned = self.planned.clone();
+                Question::Stores { today: self.now.date_naive(), planned }
+            }
             Page::Days(_) => return Effect::Plan(self.now),
             Page::Pieces(page) => Question::Pieces(page.house),
             Page::Holds(page) => Question::House(page.id),

@@ -137,7 +137,12 @@ pub enum Question {
     /// One house.
     House(Uuid),
     /// The stores, as they are on a day.
-    Stores(NaiveDate),
+    Stores {
+        /// The day today.
+        today: NaiveDate,
+        /// The days as they were planned last.
+        planned: Option<Arc<DaysTold>>,
+    },
     /// The sum behind what a house needs of an item.
     Sum(Uuid, Item),
     /// A page of the day book.

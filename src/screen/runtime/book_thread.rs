@@ -11,7 +11,7 @@ use chrono::NaiveDate;
 use uuid::Uuid;
 
 use super::Came;
-use crate::book::{Book, BookError, DaysAsked, Filter, HouseLine, NotKept, Stamp};
+use crate::book::{Book, BookError, DaysAsked, DaysTold, Filter, HouseLine, NotKept, Stamp};
 use crate::build::draft::Draft;
 use crate::build::house::FoldError;
 use crate::build::pieces::Plans;
@@ -184,7 +184,7 @@ impl Clerk<'_> {
             Question::House(id) => self.house(id).and_then(|house| {
                 Ok(Answer::House { house, houses: self.all_houses()?, trees: self.book.permitted_trees()? })
             }),
-            Question::Stores(today) => self.stores(today),
+            Question::Stores { today, planned } => self.stores(today, planned.as_deref()),
             Question::Sum(id, item) => self.house(id).map(|house| Answer::Sum {
                 title: format!("{item} at {}", house.name),
                 lines: stores::sum(&house, item),
@@ -247,12 +247,13 @@ impl Clerk<'_> {
         Ok(house)
     }
 
-    fn stores(&self, today: NaiveDate) -> Result<Answer, Unanswered> {
+    fn stores(&self, today: NaiveDate, planned: Option<&DaysTold>) -> Result<Answer, Unanswered> {
         let (told, untold) = self.book.glances()?;
         for (_, error) in untold {
             self.say(Msg::Failed(error.to_string()));
         }
-        let rows = stores::of(&told, |house, stage| stores::usually_reached(house, stage, today));
+        let rows =
+            stores::of(&told, |house, stage| stores::reached(house, stage, planned.map(|p| &p.now), today));
         Ok(Answer::Stores { rows, ledgers: self.book.ledgers()?, houses: self.all_houses()? })
     }
 
@@ -394,7 +395,8 @@ mod tests {
     fn the_stores_and_the_sum_behind_a_need_are_told() {
         let tried = serving([]);
         let id = tried.started("Tern house");
-        tried.ask(1, Question::Stores(NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day")));
+        let today = NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day");
+        tried.ask(1, Question::Stores { today, planned: None });
         let Msg::Told { answer: Answer::Stores { rows, ledgers, houses }, .. } = tried.next() else {
             panic!("the stores are told")
         };

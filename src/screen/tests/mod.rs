@@ -212,9 +212,11 @@ impl Sitting {
                 let trees = self.book.permitted_trees().unwrap();
                 Answer::House { house: Arc::new(self.told(id)), houses: lines, trees }
             }
-            Question::Stores(today) => {
+            Question::Stores { today, planned } => {
                 let (houses, _) = self.book.glances().unwrap();
-                let rows = stores::of(&houses, |h, stage| stores::usually_reached(h, stage, today));
+                let rows = stores::of(&houses, |h, stage| {
+                    stores::reached(h, stage, planned.as_ref().map(|p| &p.now), today)
+                });
                 Answer::Stores { rows, ledgers: self.book.ledgers().unwrap(), houses: lines }
             }
             Question::Sum(id, item) => {
