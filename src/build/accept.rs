@@ -2,6 +2,7 @@
 //! that names the field and what would do. The command line and the forms
 //! ask here, so that both refuse alike.
 
+mod lost;
 mod tally;
 
 use unicode_width::UnicodeWidthStr;
@@ -15,6 +16,7 @@ use super::telling::shown;
 use super::worked::Worked;
 use crate::measure::{self, Body, NotUnderstood, Speech, Unit, is_unseen};
 
+pub use lost::lost;
 pub use tally::{MOST, tally, told, tree};
 
 /// The longest text an entry holds, characters.

@@ -72,6 +72,16 @@ pub enum Draft {
         /// Of what poles.
         of: StemSaid,
     },
+    /// Tell all that was lost, at once.
+    Lost {
+        /// The items, and how many of each; empty where none.
+        counts: Vec<(String, String)>,
+        /// Whether all of it was built in, and not taken from what lay there
+        /// first.
+        built_in: bool,
+        /// Anything else.
+        remark: String,
+    },
     /// Sign a stage.
     Sign {
         /// The stage.
@@ -100,6 +110,18 @@ pub enum Draft {
 }
 
 impl Draft {
+    /// All that is to be written for a house as it is now, the first of it
+    /// first.
+    ///
+    /// # Errors
+    /// Everything that is wrong, each with its field.
+    pub fn decide_all(&self, house: &House, by: &str) -> Result<Vec<What>, Vec<Refused>> {
+        match self {
+            Self::Lost { counts, built_in, remark } => accept::lost(house, counts, *built_in, remark),
+            _ => Ok(vec![self.decide(house, by)?]),
+        }
+    }
+
     /// What is to be written for a house as it is now.
     ///
     /// # Errors
@@ -118,18 +140,12 @@ impl Draft {
             Self::Tally { item, count, how, to, remark, of } => {
                 one(accept::tally(house, item, count, how, *to, remark, of))
             }
+            Self::Lost { counts, built_in, remark } => {
+                let first = accept::lost(house, counts, *built_in, remark)?.into_iter().next();
+                first.ok_or_else(Vec::new)
+            }
             Self::Sign { stage, remark } => one(accept::sign(house, stage, by, remark)),
-            Self::Hold { cause, planned } => match house.held() {
-                Some(held) => one(Err(Refused {
-                    field: "house",
-                    why: format!("is held already: {}; resume it first", held.cause),
-                })),
-                None => one(accept::hold(cause, *planned)),
-            },
-            Self::Resume if house.held().is_none() => one(Err(Refused {
-                field: "house",
-                why: "is not held; there is nothing to resume".to_owned(),
-            })),
+            Self::Hold { cause, planned } => one(accept::hold(cause, *planned)),
             Self::Resume => Ok(What::Resume),
             Self::Together(together) => together.decide(),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),

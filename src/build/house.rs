@@ -7,12 +7,13 @@ use uuid::Uuid;
 
 use super::brief;
 use super::doubt::{self, Doubt};
-use super::entry::{Entry, Item, Moment, PointName};
+use super::entry::{Entry, Item, Moment, PointName, TieDown};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, items};
+use super::held::{self, Held, made_fast};
 use super::next;
 use super::readings::{Current, Readings};
-use super::record::{Held, Record, Signed, Version};
+use super::record::{Record, Signed, Version};
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::verdict::{Verdict, judge};
 use super::worked::Worked;
@@ -201,7 +202,7 @@ impl House {
             last: record.last.unwrap_or(started),
             next: String::new(),
         };
-        house.next = next::sentence(&house);
+        house.next = next::sentence(&house, house.held());
         Ok(house)
     }
 
@@ -209,6 +210,24 @@ impl House {
     #[must_use]
     pub fn held(&self) -> Option<&Held> {
         self.holds.iter().rev().find(|h| h.to.is_none())
+    }
+
+    /// The hold that stops the house at a moment.
+    #[must_use]
+    pub fn held_at(&self, now: Moment) -> Option<&Held> {
+        held::on(&self.holds, now)
+    }
+
+    /// The hold that stops the house at a moment, else the next to come.
+    #[must_use]
+    pub fn held_or_to_be(&self, now: Moment) -> Option<&Held> {
+        held::on_or_to_come(&self.holds, now)
+    }
+
+    /// What is next at a moment, in one sentence.
+    #[must_use]
+    pub fn next_at(&self, now: Moment) -> String {
+        next::sentence(self, self.held_at(now))
     }
 
     /// A stage by its id.
@@ -248,10 +267,17 @@ impl House {
     }
 }
 
-/// The hold that stops all houses now, from the entries about all of them.
+/// Every stop of all houses, from the entries about all of them.
 #[must_use]
-pub fn held_everywhere(entries: &[Entry]) -> Option<Held> {
-    Record::of(Uuid::nil(), entries).holds.into_iter().rev().find(|h| h.to.is_none())
+pub fn holds_everywhere(entries: &[Entry]) -> Vec<Held> {
+    Record::of(Uuid::nil(), entries).holds
+}
+
+/// What would count as made fast for a hold that begins at a moment, by the
+/// entries that are told of a house, or of all of them.
+#[must_use]
+pub fn made_fast_for(house: Uuid, entries: &[Entry], from: Moment) -> TieDown {
+    made_fast(&Record::of(house, entries).tied, from, None)
 }
 
 fn stage_now(

@@ -15,6 +15,7 @@ pub mod figure;
 pub mod findings;
 pub mod glance;
 pub mod heap;
+pub mod held;
 pub mod house;
 pub mod next;
 pub mod readings;
@@ -22,6 +23,7 @@ pub mod record;
 pub mod stage;
 pub mod stages;
 pub mod telling;
+pub mod tie_down;
 pub mod together;
 #[cfg(test)]
 pub(crate) mod trial;

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 
 use super::accept::{self, LONGEST_WORDS, Refused, bounded, refuse};
 use super::entry::{Permit, What};
+use super::tie_down;
 
 /// A request about what the houses have together, as it was said.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +21,11 @@ pub enum Together {
         /// The last day, as 2031-06-30.
         until: String,
     },
+    /// What was made fast before a storm.
+    TieDown {
+        /// What, and yes or no; empty where nothing is said.
+        answers: Vec<(String, String)>,
+    },
 }
 
 impl Together {
@@ -31,6 +37,7 @@ impl Together {
         let one = |r: Result<What, Refused>| r.map_err(|e| vec![e]);
         match self {
             Self::Permit { tree, count, place, until } => one(permit(tree, count, place, until)),
+            Self::TieDown { answers } => tie_down::decide(answers),
         }
     }
 }

@@ -46,8 +46,8 @@ impl Trial {
 
     /// Writes whatever a draft comes to.
     pub(crate) fn draft(mut self, draft: &Draft) -> Self {
-        let what = draft.decide(&self.house(), "Oru").unwrap_or_else(|e| panic!("{draft:?}: {e:?}"));
-        self.written.push(what);
+        let all = draft.decide_all(&self.house(), "Oru").unwrap_or_else(|e| panic!("{draft:?}: {e:?}"));
+        self.written.extend(all);
         self
     }
 

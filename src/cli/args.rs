@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, demo, hold, house, houses, keep_copy, log, measure, moved, read, reckon, resume, sign, start,
-    strike, tally, verify,
+    brief, demo, hold, house, houses, keep_copy, log, lost, measure, moved, read, reckon, resume, sign, start,
+    strike, tally, tie_down, verify,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -75,10 +75,14 @@ pub(super) enum Command {
     Moved(moved::Moved),
     /// Record a movement of an item
     Tally(tally::TallyArgs),
+    /// Record all that was lost, at once
+    Lost(lost::Lost),
     /// Sign a stage
     Sign(sign::Sign),
     /// Stop the work at a house, or at all
     Hold(hold::Hold),
+    /// What is made fast before a storm, and what is not
+    TieDown(tie_down::TieDownArgs),
     /// Go on with the work at a house, or at all
     Resume(resume::Resume),
     /// Draw a line through an entry; it stays readable
@@ -106,7 +110,9 @@ impl Command {
             Self::Read(c) => c.run(scribe),
             Self::Moved(c) => c.run(scribe),
             Self::Tally(c) => c.run(scribe),
+            Self::Lost(c) => c.run(scribe),
             Self::Sign(c) => c.run(scribe),
+            Self::TieDown(c) => c.run(scribe),
             Self::Hold(c) => c.run(scribe),
             Self::Resume(c) => c.run(scribe),
             Self::Strike(c) => c.run(scribe),
@@ -126,7 +132,9 @@ impl Command {
             Self::Read(c) => c.keep(book, stamp),
             Self::Moved(c) => c.keep(book, stamp),
             Self::Tally(c) => c.keep(book, stamp),
+            Self::Lost(c) => c.keep(book, stamp),
             Self::Sign(c) => c.keep(book, stamp),
+            Self::TieDown(c) => c.keep(book, stamp),
             Self::Hold(c) => c.keep(book, stamp),
             Self::Resume(c) => c.keep(book, stamp),
             Self::Strike(c) => c.keep(book, stamp),

@@ -43,7 +43,7 @@ impl HouseArgs {
             None => vec![house.in_hand()],
         };
         if scribe.json {
-            return Ok(Said::Json(house_json::house(&house)));
+            return Ok(Said::Json(house_json::house(&house, scribe.stamp.now)));
         }
         Ok(Said::Lines(lines(&house, &shown, scribe.stamp.now)))
     }
@@ -70,11 +70,11 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
     lines.extend(
         house.doubts.iter().map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)),
     );
-    if let Some(held) = house.held() {
-        let who = if held.all { "All houses held" } else { "Held" };
-        lines.push(format!("{who}: {}, day {}", held.cause, held.day(now)));
+    if let Some(held) = house.held_or_to_be(now) {
+        lines.push(format!("{}: {}", if held.all { "All houses" } else { "This house" }, held.told(now)));
+        lines.extend(held.lacking());
     }
-    lines.push(format!("Next: {}", house.next));
+    lines.push(format!("Next: {}", house.next_at(now)));
     lines
 }
 

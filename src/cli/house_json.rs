@@ -3,6 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use super::{brief, told};
+use crate::build::Moment;
 use crate::build::entry::Value as Read;
 use crate::build::heap::ItemNow;
 use crate::build::house::{From, House, PointNow, StageNow};
@@ -14,7 +15,7 @@ use crate::build::worked::Worked;
 use crate::reckon::square;
 
 /// All that is known of a house.
-pub(super) fn house(house: &House) -> Value {
+pub(super) fn house(house: &House, now: Moment) -> Value {
     let pegs = house.stages.iter().find_map(|stage| stage.findings.set_out.as_ref());
     let doubts: Vec<Value> =
         house.doubts.iter().map(|d| json!({ "what": d.what, "since": d.since, "cause": d.cause })).collect();
@@ -24,6 +25,7 @@ pub(super) fn house(house: &House) -> Value {
         .map(|h| {
             json!({
                 "id": h.id, "cause": h.cause, "planned": h.planned, "all": h.all, "from": h.from, "to": h.to,
+                "tied": h.tied.0,
             })
         })
         .collect();
@@ -39,8 +41,8 @@ pub(super) fn house(house: &House) -> Value {
         "peg_moves": pegs.map(|p| p.moves.as_slice()).unwrap_or_default(),
         "doubts": doubts,
         "holds": holds,
-        "held": house.held().is_some(),
-        "next": house.next,
+        "held": house.held_at(now).is_some(),
+        "next": house.next_at(now),
     })
 }
 

@@ -16,6 +16,7 @@ mod house_json;
 mod houses;
 mod keep_copy;
 mod log;
+mod lost;
 mod measure;
 mod moved;
 mod read;
@@ -28,6 +29,7 @@ mod sign;
 mod start;
 mod strike;
 mod tally;
+mod tie_down;
 mod told;
 mod verify;
 
