@@ -24,6 +24,7 @@ mod read;
 mod summary;
 mod verify;
 mod village;
+mod were;
 mod write;
 
 use std::path::{Path, PathBuf};
@@ -38,6 +39,7 @@ pub use log::{Filter, LogLine, Struck};
 pub use open::Opening;
 pub use summary::Untold;
 pub use verify::Finding;
+pub use were::{HouseWas, Lately, Were};
 
 /// An open book.
 #[derive(Debug)]

@@ -11,7 +11,7 @@ use super::says::Said;
 use super::scribe::Scribe;
 use super::{
     brief, demo, hold, house, houses, keep_copy, log, lost, measure, moved, read, reckon, resume, sign, start,
-    strike, tally, tie_down, verify,
+    strike, tally, tie_down, verify, where_we_were,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -67,6 +67,8 @@ pub(super) enum Command {
     Brief(brief::BriefArgs),
     /// All houses at a glance
     Houses(houses::Houses),
+    /// Where the work was: what was written last, and what is first to do
+    Where(where_we_were::Where),
     /// One house: stages, points, items, doubts, what is next
     House(house::HouseArgs),
     /// Record a reading of a point
@@ -106,6 +108,7 @@ impl Command {
             Self::Start(c) => c.run(scribe),
             Self::Brief(c) => c.run(scribe),
             Self::Houses(c) => c.run(scribe),
+            Self::Where(c) => c.run(scribe),
             Self::House(c) => c.run(scribe),
             Self::Read(c) => c.run(scribe),
             Self::Moved(c) => c.run(scribe),

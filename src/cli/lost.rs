@@ -4,10 +4,10 @@ use serde_json::{Value, json};
 
 use super::error::CliError;
 use super::says::Said;
-use super::scribe::{Scribe, house};
+use super::scribe::{Scribe, house, while_held};
 use super::told;
 use crate::book::{Book, Kept, Stamp};
-use crate::build::accept;
+use crate::build::{House, accept};
 use crate::build::draft::Draft;
 use crate::build::entry::Item;
 
@@ -45,7 +45,7 @@ impl Lost {
         let after = house(&book, &self.house)?;
         let (mut lines, mut all) = (Vec::new(), Vec::<Value>::new());
         for item in self.counts.iter().filter_map(|(item, _)| item.trim().parse::<Item>().ok()) {
-            let heap = |house: &crate::build::House| house.heaps.get(&item).copied().unwrap_or_default();
+            let heap = |house: &House| house.heaps.get(&item).copied().unwrap_or_default();
             let (was, now) = (heap(&before), heap(&after));
             let short: f64 =
                 after.stages.iter().flat_map(|s| &s.items).filter(|i| i.need.item == item).map(|i| i.short).sum();
@@ -68,7 +68,7 @@ impl Lost {
                 "short": told::count(item, short),
             }));
         }
-        lines.extend(after.held_at(scribe.stamp.now).map(|held| format!("{} is {}", after.name, held.told(scribe.stamp.now))));
+        lines.extend(while_held(&after, scribe.stamp.now));
         Ok(Said::kept(scribe.json, kept, json!({ "lost": all }), lines))
     }
 

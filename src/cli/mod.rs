@@ -32,6 +32,7 @@ mod tally;
 mod tie_down;
 mod told;
 mod verify;
+mod where_we_were;
 
 use std::process::ExitCode;
 

@@ -4,7 +4,7 @@ use serde_json::json;
 
 use super::error::CliError;
 use super::says::Said;
-use super::scribe::{Scribe, house};
+use super::scribe::{Scribe, house, while_held};
 use super::told;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::House;
@@ -61,13 +61,11 @@ impl Read {
             "difference": now.difference.map(|v| told::json(kind, v)),
             "verdict": now.verdict.word(),
             "why": now.why,
+            "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
-        Ok(Said::kept(
-            scribe.json,
-            kept,
-            more,
-            vec![line(&house, &name.to_string(), now), house.next.clone()],
-        ))
+        let at = scribe.stamp.now;
+        let then = while_held(&house, at).unwrap_or_else(|| house.next_at(at));
+        Ok(Said::kept(scribe.json, kept, more, vec![line(&house, &name.to_string(), now), then]))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

@@ -1,5 +1,7 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
+mod losses;
+
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use tui_input::{Input, InputRequest};
 use uuid::Uuid;
@@ -52,8 +54,12 @@ pub enum FormKind {
         /// The stage.
         stage: String,
     },
+    /// All that was lost.
+    Lost,
     /// Stopping the work.
     Hold,
+    /// What is made fast before a storm.
+    TieDown,
     /// Going on.
     Resume,
     /// Striking an entry.
@@ -275,6 +281,8 @@ impl Form {
             FormKind::Moved => format!("that peg {} was moved", text("point").to_uppercase()),
             FormKind::Start => format!("the start of {}", text("name")),
             FormKind::Resume => "the resuming".to_owned(),
+            FormKind::TieDown => "what was made fast".to_owned(),
+            FormKind::Lost => self.losses_in_words(),
             FormKind::Brief => "the brief as said last".to_owned(),
             FormKind::Strike { .. } | FormKind::Find => self.title.clone(),
         }
@@ -383,6 +391,8 @@ impl Form {
             }
             FormKind::Hold => Draft::Hold { cause: self.text("cause").to_owned(), planned: false },
             FormKind::Resume => Draft::Resume,
+            FormKind::TieDown => self.tied(),
+            FormKind::Lost => self.losses(),
             FormKind::Strike { entry } => Draft::Strike { entry: *entry, why: self.text("why").to_owned() },
             FormKind::Brief => Draft::Brief { changes: self.brief_said().collect() },
             FormKind::Start => {

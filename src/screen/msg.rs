@@ -6,9 +6,10 @@ use std::sync::Arc;
 use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
-use crate::book::{Filter, HouseLine, Kept, LogLine};
+use crate::book::{Filter, HouseLine, Kept, LogLine, Were};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
+use crate::build::held::Held;
 use crate::build::{House, Moment};
 
 /// Something happened.
@@ -73,6 +74,8 @@ pub enum Answer {
         lines: Vec<HouseLine>,
         /// The houses that are drawn.
         drawn: Vec<Arc<House>>,
+        /// The holds of all houses.
+        holds: Vec<Held>,
     },
     /// One house, and every house for their names.
     House {
@@ -93,7 +96,12 @@ pub enum Answer {
         houses: Vec<HouseLine>,
     },
     /// Where the book was left.
-    Left(Option<Left>),
+    Left {
+        /// Where; nothing where it never was.
+        left: Option<Left>,
+        /// Where the work was, where that is to be told first.
+        were: Option<Arc<Were>>,
+    },
 }
 
 /// What is asked of the book.
@@ -108,8 +116,8 @@ pub enum Question {
     House(Uuid),
     /// A page of the day book.
     DayBook(Filter),
-    /// Where the book was left.
-    Left,
+    /// Where the book was left, asked at a moment.
+    Left(Moment),
 }
 
 /// Where the book was left.
@@ -150,6 +158,8 @@ pub enum Effect {
     },
     /// Remember where the book was left.
     Remember(Left),
+    /// Keep that it was seen where the work was, up to an entry.
+    Saw(Uuid),
     /// Give the terminal back and stop, until woken.
     Suspend,
     /// Draw everything anew.

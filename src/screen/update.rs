@@ -10,7 +10,7 @@ use super::keys::{self, Act, Place};
 use super::look::Meaning;
 use super::model::{DayBookPage, HousePage, Model, Page, RowPage};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, forms, help, house, row};
+use super::pages::{daybook, forms, help, house, row, were};
 use crate::build::Moment;
 
 /// The most that is typed ahead while the book keeps something.
@@ -37,6 +37,10 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         Msg::Wheel(by) => act(model, if by < 0 { Act::Back } else { Act::Forth }),
         Msg::Resized => vec![],
         Msg::ShownFrom(line) => {
+            if let Some((_, from)) = &mut model.were {
+                *from = line;
+                return vec![];
+            }
             match (&mut model.help, &mut model.page) {
                 (Some(help), _) => *help = line,
                 (None, Page::House(page)) => page.scroll = line,
@@ -133,6 +137,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
     }
     match model.place() {
         Place::Help => help::acted(model, act),
+        Place::Were => were::acted(model, act),
         Place::Form | Place::Brief => forms::acted(model, act),
         Place::Row => row::acted(model, act),
         Place::House => house::acted(model, act),
@@ -141,6 +146,9 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
 }
 
 fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
+    if model.were.is_some() && !matches!(target, Target::Key(_)) {
+        return vec![];
+    }
     if model.help.is_some() {
         model.help = None;
         return vec![];
@@ -185,8 +193,12 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
 
 fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
     match (answer, &mut model.page) {
-        (Answer::Left(left), _) => return open_where_left(model, left),
-        (Answer::Row { lines, drawn }, Page::Row(page)) => {
+        (Answer::Left { left, were }, _) => {
+            model.were = were.map(|were| (were, 0));
+            return open_where_left(model, left);
+        }
+        (Answer::Row { lines, drawn, holds }, Page::Row(page)) => {
+            page.holds = holds;
             page.lines = lines;
             page.drawn = drawn;
             page.loaded = true;

@@ -6,3 +6,4 @@ pub mod forms;
 pub mod help;
 pub mod house;
 pub mod row;
+pub mod were;

@@ -1,5 +1,6 @@
 //! What keys do.
 
+use chrono::Duration;
 use crossterm::event::{KeyCode, KeyEvent};
 
 use super::super::keys::{self, Place};
@@ -211,7 +212,7 @@ fn an_older_answer_is_dropped() {
     sitting.press(KeyCode::Esc);
     let answer = sitting.answer(super::Question::Row { around: None });
     let super::Answer::Row { lines, .. } = answer else { panic!() };
-    sitting.take(Msg::Told { asked: stale, answer: super::Answer::Row { lines: vec![], drawn: vec![] } });
+    sitting.take(Msg::Told { asked: stale, answer: super::Answer::Row { lines: vec![], drawn: vec![], holds: vec![] } });
     let Page::Row(page) = &sitting.model.page else { panic!() };
     assert_eq!(page.lines, lines);
 }
@@ -263,7 +264,8 @@ fn what_is_drawn_can_be_pressed() {
 /// Every key of the table changes something, somewhere where it is meant to.
 #[test]
 fn every_key_does_something() {
-    for place in [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Brief, Place::Help] {
+    for place in [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Brief, Place::Help, Place::Were]
+    {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {
                 let mut sitting = somewhere(place, variant);
@@ -285,8 +287,15 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
     sitting.house("School shade");
     sitting.read(house, "set-out/ab", "6.970 m");
     sitting.read(house, "set-out/oa", "4.35 m");
+    if place == Place::Were {
+        sitting.now += Duration::days(10);
+        let mut sitting = sitting.open();
+        sitting.press(KeyCode::Down);
+        return sitting;
+    }
     let mut sitting = sitting.open();
     match place {
+        Place::Were => {}
         Place::Row => {
             sitting.press(KeyCode::Right);
         }

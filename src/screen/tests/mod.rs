@@ -3,6 +3,7 @@
 
 mod acts;
 mod ahead;
+mod holds;
 mod pages;
 
 use std::fmt::Write as _;
@@ -23,7 +24,7 @@ use super::view::view;
 use crate::book::{Book, Filter, NotKept, Opening, Stamp};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
-use crate::build::house::From;
+use crate::build::house::{From, holds_everywhere};
 use crate::build::stage::{Goal, Point, PointKind};
 use crate::build::{House, Moment};
 
@@ -50,6 +51,7 @@ impl Sitting {
 
     /// Opens the screen.
     pub fn open(mut self) -> Self {
+        self.model.now = self.now;
         let todo = self.model.begin();
         self.carry_out(todo);
         self
@@ -160,6 +162,7 @@ impl Sitting {
                     self.take(said);
                 }
                 Effect::Remember(left) => self.left = Some(left),
+                Effect::Saw(upto) => self.book.saw_where_we_were(upto).unwrap(),
                 Effect::Leave { status } => self.ended = Some(status),
                 Effect::Suspend | Effect::Redraw => {}
             }
@@ -171,7 +174,7 @@ impl Sitting {
         match question {
             Question::Row { .. } => {
                 let drawn = lines.iter().map(|l| Arc::new(self.told(l.id))).collect();
-                Answer::Row { lines, drawn }
+                Answer::Row { lines, drawn, holds: holds_everywhere(&self.book.entries_of(None).unwrap()) }
             }
             Question::House(id) => Answer::House { house: Arc::new(self.told(id)), houses: lines },
             Question::DayBook(filter) => {
@@ -179,7 +182,10 @@ impl Sitting {
                 let told = self.book.log(&filter).unwrap();
                 Answer::DayBook { more: told.len() == page, lines: told, older, houses: lines }
             }
-            Question::Left => Answer::Left(self.left.clone()),
+            Question::Left(now) => {
+                let were = self.book.where_to_begin(now).unwrap().map(Arc::new);
+                Answer::Left { left: self.left.clone(), were }
+            }
         }
     }
 

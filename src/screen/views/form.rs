@@ -12,7 +12,7 @@ use super::super::pen::{Pen, row, stretch};
 use super::{heading, house};
 use crate::build::accept::{self, Refused, Voice};
 use crate::build::brief::BriefText;
-use crate::build::entry::PointName;
+use crate::build::entry::{PointName, Secure};
 use crate::build::house::House;
 use crate::build::stage::PointKind;
 use crate::build::telling;
@@ -76,12 +76,15 @@ fn words(form: &Form, model: &Model) -> Vec<(String, Meaning)> {
     {
         return lines;
     }
-    let help = form.fields.get(form.focus).map_or("", |f| f.help.as_str());
+    let field = form.fields.get(form.focus);
+    let secure = field.and_then(|f| f.id.parse::<Secure>().ok()).filter(|_| form.kind == FormKind::TieDown);
+    let why = secure.map(|what| (what.why().to_owned(), Meaning::Plain));
+    let help = field.map_or("", |f| f.help.as_str());
     let choices = form
         .fields
         .get(form.focus)
         .map_or("", |f| if f.words.is_empty() { "" } else { "   (F2: the next word)" });
-    vec![(format!("{help}{choices}"), Meaning::Quiet)]
+    std::iter::once((format!("{help}{choices}"), Meaning::Quiet)).chain(why).collect()
 }
 
 fn said(refused: &Refused) -> String {

@@ -10,7 +10,7 @@ use super::super::parts::Drawing;
 use super::super::parts::cells::wrap;
 use super::super::pen::{Pen, row};
 use super::{heading, ladder, stage, told};
-use crate::build::House;
+use crate::build::{House, Moment};
 use crate::build::heap::ItemNow;
 use crate::build::house::{From, PointNow, StageNow, State};
 use crate::build::stage::{Goal, PointKind};
@@ -31,10 +31,14 @@ pub fn draw(model: &Model, page: &HousePage, area: Rect, pen: &mut Pen<'_>) {
         return;
     };
     let Some(now) = house.stages.get(page.stage) else { return };
-    let held = house.held().map(|h| format!(", held: {}", h.cause)).unwrap_or_default();
+    let held = match house.held_or_to_be(model.now) {
+        Some(held) if held.is_on(model.now) => format!(", held: {}", held.cause),
+        Some(held) => format!(", {}", held.told(model.now)),
+        None => String::new(),
+    };
     let state = format!("{} {}, {}{held}", now.stage.number, now.stage.says, now.state.word());
     heading(&title(house), &state, area, pen);
-    let next = next(house, now);
+    let next = next(house, now, model.now);
     let told_lines = wrap(&next, usize::from(area.width.saturating_sub(2))).len() as u16;
     let foot = if model.form.is_some() { 0 } else { (2 + told_lines.max(FOOT - 2)).min(area.height / 3) };
     let body = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + foot), ..area };
@@ -108,15 +112,20 @@ fn at_the_foot(
 }
 
 /// What is told of the stage and what is next.
-fn next(house: &House, now: &StageNow) -> String {
-    if house.held().is_some() || now.signed.is_some() {
-        return format!("Next: {}", house.next);
+fn next(house: &House, now: &StageNow, at: Moment) -> String {
+    let next = format!("Next: {}", house.next_at(at));
+    if let Some(held) = house.held_at(at) {
+        let lacking = held.lacking().map(|told| format!(" {told} (y)"));
+        return format!("{next}{}", lacking.unwrap_or_default());
+    }
+    if now.signed.is_some() {
+        return next;
     }
     let mut told = now.findings.told.join(" ");
     if now.state == State::Ready {
         told.push_str(" Ready: press s to sign.");
     }
-    if told.is_empty() { format!("Next: {}", house.next) } else { told.trim_start().to_owned() }
+    if told.is_empty() { next } else { told.trim_start().to_owned() }
 }
 
 /// All that is known of a point, in a sentence or two.

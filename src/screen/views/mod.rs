@@ -7,6 +7,7 @@ pub mod house;
 pub mod ladder;
 pub mod row;
 pub mod stage;
+pub mod were;
 
 use ratatui::layout::Rect;
 

@@ -9,7 +9,7 @@ fn a_storm_stops_all_houses_until_they_are_resumed() {
     desk.run(hold).well();
     desk.set_clock("2030-11-10T05:00:00+10:00");
     let glance = desk.run(["houses"]).well();
-    assert!(glance.contains("held, storm, day 9"), "{glance}");
+    assert!(glance.contains("held: storm, day 9"), "{glance}");
     let held = house(&desk);
     assert_eq!(held["holds"][0]["from"], "2030-11-02T06:00:00+10:00");
     assert_eq!(held["holds"][0]["to"], serde_json::Value::Null);
