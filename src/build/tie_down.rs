@@ -60,9 +60,8 @@ impl TieDown {
     #[must_use]
     pub fn lacking(&self) -> Option<String> {
         let of = |no: bool| {
-            let says: Vec<&str> =
-                self.open().filter(|(_, answered)| *answered == no).map(|(what, _)| what.says()).collect();
-            says.join("; ")
+            let open = self.open().filter(|(_, answered)| *answered == no);
+            open.map(|(what, _)| what.word().replace('-', " ")).collect::<Vec<_>>().join(", ")
         };
         let parts = [("Not made fast", of(true)), ("Not answered", of(false))];
         let told: Vec<String> = parts
@@ -126,8 +125,7 @@ mod tests {
         };
         assert_eq!(
             tied.lacking().unwrap(),
-            "Not made fast: ridge roped to the ground. Not answered: openings closed, or open on both \
-             sides; tools under cover; people sent home, or to the shelter."
+            "Not made fast: ridge. Not answered: openings, tools, people."
         );
         let rest = Secure::ALL.iter().map(|what| (*what, true)).collect();
         tied.take(&TieDown(rest));

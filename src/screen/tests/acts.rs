@@ -1,6 +1,5 @@
 //! What keys do.
 
-use chrono::Duration;
 use crossterm::event::{KeyCode, KeyEvent};
 
 use super::super::keys::{self, Place};
@@ -222,7 +221,7 @@ fn holding_and_going_on() {
     let mut sitting = at_the_set_out();
     sitting.type_in("h").press(KeyCode::F(2)).press(KeyCode::Enter);
     assert!(sitting.text().contains("Held"), "{}", sitting.text());
-    sitting.press(KeyCode::Down);
+    sitting.press(KeyCode::Esc).press(KeyCode::Down);
     assert!(sitting.text().contains("Held since 14 Oct: storm"), "{}", sitting.text());
     sitting.type_in("h").press(KeyCode::Enter);
     assert!(sitting.model.house().unwrap().held().is_none());
@@ -288,8 +287,7 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
     sitting.read(house, "set-out/ab", "6.970 m");
     sitting.read(house, "set-out/oa", "4.35 m");
     if place == Place::Were {
-        sitting.now += Duration::days(10);
-        let mut sitting = sitting.open();
+        let mut sitting = sitting.days_later(10).open();
         sitting.press(KeyCode::Down);
         return sitting;
     }

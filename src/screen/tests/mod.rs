@@ -51,9 +51,15 @@ impl Sitting {
 
     /// Opens the screen.
     pub fn open(mut self) -> Self {
-        self.model.now = self.now;
         let todo = self.model.begin();
         self.carry_out(todo);
+        self
+    }
+
+    /// Lets days go by before the screen is opened.
+    pub fn days_later(mut self, days: i64) -> Self {
+        self.now += Duration::days(days);
+        self.model.now = self.now;
         self
     }
 

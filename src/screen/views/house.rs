@@ -115,7 +115,7 @@ fn at_the_foot(
 fn next(house: &House, now: &StageNow, at: Moment) -> String {
     let next = format!("Next: {}", house.next_at(at));
     if let Some(held) = house.held_at(at) {
-        let lacking = held.lacking().map(|told| format!(" {told} (y)"));
+        let lacking = held.lacking().map(|told| format!(" {} (y).", told.trim_end_matches('.')));
         return format!("{next}{}", lacking.unwrap_or_default());
     }
     if now.signed.is_some() {
