@@ -8,8 +8,8 @@ use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Parts, What};
 use crate::build::heap::Heap;
-use crate::build::house::{FoldError, holds_everywhere};
 use crate::build::held::{self, Held};
+use crate::build::house::{FoldError, holds_everywhere};
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
 

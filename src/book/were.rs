@@ -68,7 +68,11 @@ impl HouseWas {
     pub fn doubtful(&self) -> Option<String> {
         let first = self.glance.doubts.first()?;
         let count = self.glance.doubt_count;
-        Some(if count == 1 { format!("1 in doubt: {first}") } else { format!("{count} in doubt, first {first}") })
+        Some(if count == 1 {
+            format!("1 in doubt: {first}")
+        } else {
+            format!("{count} in doubt, first {first}")
+        })
     }
 
     /// What the stage in hand lacks.
@@ -77,10 +81,9 @@ impl HouseWas {
         let short: Vec<String> = self.glance.short().map(|s| telling::of_item(s.item, s.short)).collect();
         match short.as_slice() {
             [] => None,
-            [some @ .., last] if some.is_empty() => Some(format!("short {last}")),
+            [one] => Some(format!("short {one}")),
             [first, second] => Some(format!("short {first} and {second}")),
             [first, second, more @ ..] => Some(format!("short {first}, {second} and {} more", more.len())),
-            [_] => None,
         }
     }
 }
@@ -143,7 +146,8 @@ impl Book {
         let Some(upto) = upto else { return Ok(None) };
         let written = self.entry(&upto.to_string())?.written;
         let since = now.signed_duration_since(written);
-        Ok((since > LONG).then(|| format!("Nothing was written since {}, {} days ago.", day(written), since.num_days())))
+        Ok((since > LONG)
+            .then(|| format!("Nothing was written since {}, {} days ago.", day(written), since.num_days())))
     }
 }
 

@@ -3,8 +3,8 @@
 use chrono::Datelike;
 
 use super::entry::Moment;
-use super::house::{House, StageNow, State};
 use super::held::Held;
+use super::house::{House, StageNow, State};
 use super::stage::PointKind;
 use super::verdict::Verdict;
 

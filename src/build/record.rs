@@ -8,8 +8,8 @@ use uuid::Uuid;
 use super::brief::{self, BriefText};
 use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, TieDown, What};
 use super::heap::Heap;
-use super::readings::{Current, Readings};
 use super::held::{Held, made_fast};
+use super::readings::{Current, Readings};
 use super::worked::Worked;
 use crate::measure::Body;
 

@@ -123,10 +123,7 @@ mod tests {
         else {
             panic!("answers are taken")
         };
-        assert_eq!(
-            tied.lacking().unwrap(),
-            "Not made fast: ridge. Not answered: openings, tools, people."
-        );
+        assert_eq!(tied.lacking().unwrap(), "Not made fast: ridge. Not answered: openings, tools, people.");
         let rest = Secure::ALL.iter().map(|what| (*what, true)).collect();
         tied.take(&TieDown(rest));
         assert_eq!(tied.lacking(), None);

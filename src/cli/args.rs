@@ -10,8 +10,8 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, demo, hold, house, houses, keep_copy, log, lost, measure, moved, read, reckon, resume, sign, start,
-    strike, tally, tie_down, verify, where_we_were,
+    brief, demo, hold, house, houses, keep_copy, log, lost, measure, moved, read, reckon, resume, sign,
+    start, strike, tally, tie_down, verify, where_we_were,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;

@@ -37,7 +37,8 @@ impl Hold {
         let tied = tie_down::made_fast(&book, self.house.as_deref(), scribe)?;
         let mut lines = tie_down::lines(&tied);
         if tied.lacking().is_some() {
-            let house = self.house.as_ref().map_or_else(|| "--all".to_owned(), |house| format!("\"{house}\""));
+            let house =
+                self.house.as_ref().map_or_else(|| "--all".to_owned(), |house| format!("\"{house}\""));
             lines.push(format!("Answer it: spanwright tie-down {house} --panels yes --ridge no"));
         }
         Ok(Said::kept(scribe.json, kept, tie_down::json(&tied), lines))

@@ -7,9 +7,9 @@ use super::says::Said;
 use super::scribe::{Scribe, house, while_held};
 use super::told;
 use crate::book::{Book, Kept, Stamp};
-use crate::build::{House, accept};
 use crate::build::draft::Draft;
 use crate::build::entry::Item;
+use crate::build::{House, accept};
 
 /// Record all that was lost at a house: of each item what lay there first,
 /// then what was built in, which is asked for again.
@@ -47,8 +47,13 @@ impl Lost {
         for item in self.counts.iter().filter_map(|(item, _)| item.trim().parse::<Item>().ok()) {
             let heap = |house: &House| house.heaps.get(&item).copied().unwrap_or_default();
             let (was, now) = (heap(&before), heap(&after));
-            let short: f64 =
-                after.stages.iter().flat_map(|s| &s.items).filter(|i| i.need.item == item).map(|i| i.short).sum();
+            let short: f64 = after
+                .stages
+                .iter()
+                .flat_map(|s| &s.items)
+                .filter(|i| i.need.item == item)
+                .map(|i| i.short)
+                .sum();
             let (lying, built_in) = (was.on_hand - now.on_hand, was.used - now.used);
             lines.push(format!(
                 "{item} at {}: lost {} on hand and {} built in; on hand {}, used {}, short {}",
@@ -74,11 +79,8 @@ impl Lost {
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
         let house = book.house_named(&self.house)?;
-        let draft = Draft::Lost {
-            counts: self.counts.clone(),
-            built_in: self.built_in,
-            remark: self.remark.clone(),
-        };
+        let draft =
+            Draft::Lost { counts: self.counts.clone(), built_in: self.built_in, remark: self.remark.clone() };
         Ok(book.keep_draft(Some(house), &draft, stamp)?)
     }
 }

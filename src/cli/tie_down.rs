@@ -113,8 +113,7 @@ pub(super) fn lines(tied: &TieDown) -> Vec<String> {
         Some(false) => "x no",
         None => "____",
     };
-    let of = |what: &Secure| {
-        format!("  {:<5} {:<13} {}: {}", said(*what), what.word(), what.says(), what.why())
-    };
+    let of =
+        |what: &Secure| format!("  {:<5} {:<13} {}: {}", said(*what), what.word(), what.says(), what.why());
     std::iter::once(format!("! {LEAVE}")).chain(Secure::ALL.iter().map(of)).collect()
 }

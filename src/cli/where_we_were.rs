@@ -48,11 +48,8 @@ fn whole(were: &Were, now: Moment) -> Value {
 
 fn house(was: &HouseWas, now: Moment) -> Value {
     let glance = &was.glance;
-    let lately: Vec<Value> = was
-        .lately
-        .iter()
-        .map(|line| json!({ "at": line.at, "by": line.by, "says": line.says }))
-        .collect();
+    let lately: Vec<Value> =
+        was.lately.iter().map(|line| json!({ "at": line.at, "by": line.by, "says": line.says })).collect();
     let short: Vec<Value> =
         glance.short().map(|s| json!({ "item": s.item, "short": told::count(s.item, s.short) })).collect();
     json!({

@@ -34,7 +34,8 @@ impl Form {
         let mut fields: Vec<FormField> = there
             .map(|(item, heap)| {
                 let told = crate::build::accept::told;
-                let help = format!("of {} on hand and {} built in", told(heap.on_hand.max(0.0)), told(heap.used));
+                let help =
+                    format!("of {} on hand and {} built in", told(heap.on_hand.max(0.0)), told(heap.used));
                 FormField::new(item.word(), &item.word().replace('-', " "), &help)
             })
             .collect();
@@ -50,7 +51,8 @@ impl Form {
 
     /// The draft that comes of the answers to the list.
     pub(super) fn tied(&self) -> Draft {
-        let answers = Secure::ALL.iter().map(|what| (what.word().to_owned(), self.text(what.word()).to_owned()));
+        let answers =
+            Secure::ALL.iter().map(|what| (what.word().to_owned(), self.text(what.word()).to_owned()));
         Draft::Together(Together::TieDown { answers: answers.collect() })
     }
 

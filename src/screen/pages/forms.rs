@@ -126,7 +126,10 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::TieDown => model.tell("Kept: what is made fast. Leave in time.", Meaning::True),
         FormKind::Lost => {
             let told = form.in_words();
-            model.tell(format!("Kept: {told}. What was built in is asked for again.{}", held(model)), Meaning::True);
+            model.tell(
+                format!("Kept: {told}. What was built in is asked for again.{}", held(model)),
+                Meaning::True,
+            );
         }
         FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
         FormKind::Find => {}

@@ -26,7 +26,11 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         }
         Act::HoldAll => {
             let held = held::on(&page.holds, model.now);
-            model.form = Some(if held.is_some() { Form::resume(None, &model.by) } else { Form::hold(None, &model.by) });
+            model.form = Some(if held.is_some() {
+                Form::resume(None, &model.by)
+            } else {
+                Form::hold(None, &model.by)
+            });
             return vec![];
         }
         Act::TieDown => {

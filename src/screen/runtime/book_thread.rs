@@ -183,7 +183,10 @@ impl Clerk<'_> {
             .collect();
         if soon.len() < near.len() {
             let drawn = self.drawn(&soon)?;
-            self.say(Msg::Told { asked, answer: Answer::Row { lines: lines.clone(), drawn, holds: holds.clone() } });
+            self.say(Msg::Told {
+                asked,
+                answer: Answer::Row { lines: lines.clone(), drawn, holds: holds.clone() },
+            });
         }
         let drawn = self.drawn(&near)?;
         self.folded = drawn.iter().map(|house| (house.id, Arc::clone(house))).collect();
@@ -376,12 +379,17 @@ mod tests {
         let left = Left { page: "house".to_owned(), house: Some(Uuid::max()), ..Left::default() };
         let tried = serving([Job::Remember(left.clone())]);
         tried.ask(1, Question::Left(stamp().now));
-        assert!(matches!(tried.next(), Msg::Told { answer: Answer::Left { left: Some(told), .. }, .. } if told == left));
+        assert!(
+            matches!(tried.next(), Msg::Told { answer: Answer::Left { left: Some(told), .. }, .. } if told == left)
+        );
         let mut other = Book::open(&tried.path, Opening::Existing).expect("the book");
         other.leave(LEFT, "{\"page\": 7}").expect("left");
         tried.ask(2, Question::Left(stamp().now));
         let after = [tried.next(), tried.next()];
-        assert!(matches!(after, [Msg::Changed, Msg::Told { answer: Answer::Left { left: None, .. }, .. }]), "{after:?}");
+        assert!(
+            matches!(after, [Msg::Changed, Msg::Told { answer: Answer::Left { left: None, .. }, .. }]),
+            "{after:?}"
+        );
     }
 
     #[test]

@@ -211,7 +211,10 @@ fn an_older_answer_is_dropped() {
     sitting.press(KeyCode::Esc);
     let answer = sitting.answer(super::Question::Row { around: None });
     let super::Answer::Row { lines, .. } = answer else { panic!() };
-    sitting.take(Msg::Told { asked: stale, answer: super::Answer::Row { lines: vec![], drawn: vec![], holds: vec![] } });
+    sitting.take(Msg::Told {
+        asked: stale,
+        answer: super::Answer::Row { lines: vec![], drawn: vec![], holds: vec![] },
+    });
     let Page::Row(page) = &sitting.model.page else { panic!() };
     assert_eq!(page.lines, lines);
 }
@@ -263,7 +266,8 @@ fn what_is_drawn_can_be_pressed() {
 /// Every key of the table changes something, somewhere where it is meant to.
 #[test]
 fn every_key_does_something() {
-    for place in [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Brief, Place::Help, Place::Were]
+    for place in
+        [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Brief, Place::Help, Place::Were]
     {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {

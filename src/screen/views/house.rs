@@ -10,12 +10,12 @@ use super::super::parts::Drawing;
 use super::super::parts::cells::wrap;
 use super::super::pen::{Pen, row};
 use super::{heading, ladder, stage, told};
-use crate::build::{House, Moment};
 use crate::build::heap::ItemNow;
 use crate::build::house::{From, PointNow, StageNow, State};
 use crate::build::stage::{Goal, PointKind};
 use crate::build::telling;
 use crate::build::verdict::amount;
+use crate::build::{House, Moment};
 use crate::measure::{Metres, told as say};
 
 /// The widest part of the drawing, in hundredths of the page.

@@ -7,6 +7,7 @@ mod house;
 mod houses;
 mod keep_copy;
 mod log;
+mod lost;
 mod measure;
 mod moved;
 mod read;
@@ -15,8 +16,10 @@ mod sign;
 mod start;
 mod strike;
 mod tally;
+mod tie_down;
 mod typed;
 mod verify;
+mod where_we_were;
 
 use serde_json::Value;
 

@@ -69,7 +69,7 @@ fn a_book_is_written_with_full_sync_and_its_log_beside_it() {
     };
     assert_eq!(pragma("journal_mode"), "wal");
     assert_eq!(pragma("application_id"), "1936744814");
-    assert_eq!(pragma("user_version"), "3");
+    assert_eq!(pragma("user_version"), "4");
 }
 
 #[test]
