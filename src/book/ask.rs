@@ -9,8 +9,8 @@ use crate::build::entry::{Entry, Moment, What};
 
 use super::Book;
 use super::error::BookError;
+use super::names::{called, known_as};
 use super::read::{Id, entries, head_columns, moment};
-use super::write::known_as;
 
 /// A house in the list of houses.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,6 +28,9 @@ impl Book {
     /// about all houses, what other houses gave it, and the strikes of any of
     /// these. Without a house, the entries about all houses alone.
     ///
+    /// The entry that starts the house calls it what this book calls it: with
+    /// a number after its name where another house had the name first.
+    ///
     /// # Errors
     /// [`BookError`] where the book cannot be read.
     pub fn entries_of(&self, house: Option<Uuid>) -> Result<Vec<Entry>, BookError> {
@@ -41,7 +44,7 @@ impl Book {
     /// [`BookError`] where the book cannot be read.
     pub fn houses(&self, after: Option<(Moment, Uuid)>, limit: u32) -> Result<Vec<HouseLine>, BookError> {
         const SQL: &str = "
-            SELECT entry.id, house.name, entry.happened, entry.happened_offset
+            SELECT entry.id, house.name, house.known_as, entry.happened, entry.happened_offset
             FROM entry JOIN house ON house.id = entry.id
             WHERE entry.kind = 'house' AND (entry.happened, entry.id) > (:happened, :id)
                 AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = entry.id)
@@ -51,7 +54,10 @@ impl Book {
         self.list(
             SQL,
             named_params! { ":happened": happened, ":id": id.to_string(), ":limit": limit },
-            |row| Ok(HouseLine { id: row.get::<_, Id>(0)?.0, name: row.get(1)?, started: moment(row, 2)? }),
+            |row| {
+                let name = called(row.get(1)?, row.get_ref(2)?.as_str()?);
+                Ok(HouseLine { id: row.get::<_, Id>(0)?.0, name, started: moment(row, 3)? })
+            },
         )
     }
 
@@ -71,8 +77,9 @@ impl Book {
     /// # Errors
     /// [`BookError`] where the book cannot be read.
     pub fn names(&self) -> Result<HashMap<Uuid, String>, BookError> {
-        let names =
-            self.list("SELECT id, name FROM house", &[], |row| Ok((row.get::<_, Id>(0)?.0, row.get(1)?)))?;
+        let names = self.list("SELECT id, name, known_as FROM house", &[], |row| {
+            Ok((row.get::<_, Id>(0)?.0, called(row.get(1)?, row.get_ref(2)?.as_str()?)))
+        })?;
         Ok(names.into_iter().collect())
     }
 
@@ -89,7 +96,8 @@ impl Book {
             WHERE NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = house.id)
             ORDER BY known_as";
         let houses = self.list(SQL, &[], |row| {
-            Ok(Called { id: row.get::<_, Id>(0)?.0, name: row.get(1)?, known_as: row.get(2)? })
+            let known_as: String = row.get(2)?;
+            Ok(Called { id: row.get::<_, Id>(0)?.0, name: called(row.get(1)?, &known_as), known_as })
         })?;
         meant(said, &houses)
     }
@@ -202,7 +210,19 @@ impl Book {
 /// to the house that gives it, and a strike is about the house of what it
 /// strikes.
 pub(super) fn load(conn: &Connection, house: Option<Uuid>) -> rusqlite::Result<Vec<Entry>> {
-    entries(conn, OF_HOUSE, named_params! { ":house": house.map(|id| id.to_string()) })
+    let mut told = entries(conn, OF_HOUSE, named_params! { ":house": house.map(|id| id.to_string()) })?;
+    for entry in &mut told {
+        if let What::House { name } = &mut entry.what {
+            *name = called(std::mem::take(name), &known(conn, entry.id)?);
+        }
+    }
+    Ok(told)
+}
+
+/// What a house is known as in this book.
+fn known(conn: &Connection, house: Uuid) -> rusqlite::Result<String> {
+    const SQL: &str = "SELECT known_as FROM house WHERE id = :house";
+    conn.prepare_cached(SQL)?.query_row(named_params! { ":house": house.to_string() }, |row| row.get(0))
 }
 
 /// Bare, so that SQLite looks at the end of the index alone.

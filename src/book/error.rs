@@ -147,6 +147,36 @@ pub enum BookError {
         /// The rule.
         why: String,
     },
+    /// A book that should be taken in is the very book it should go into.
+    #[error("{path}: this is the book itself; name another one to take in")]
+    Itself {
+        /// The file.
+        path: String,
+    },
+    /// An entry is in both books and says something else in each.
+    #[error(
+        "{path}: its {kind} {id} is in this book too and says something else; nothing was taken in; one of the two was altered: run spanwright verify on both"
+    )]
+    Differs {
+        /// The other book.
+        path: String,
+        /// The kind of entry there.
+        kind: Kind,
+        /// The entry.
+        id: Uuid,
+    },
+    /// An entry of another book breaks a rule of this one.
+    #[error("{path}: its {kind} {id} cannot be taken in: {why}; nothing was taken in")]
+    NotTakenIn {
+        /// The other book.
+        path: String,
+        /// The kind of entry.
+        kind: Kind,
+        /// The entry.
+        id: Uuid,
+        /// The rule.
+        why: String,
+    },
     /// No house goes by these words.
     #[error("no house is called \"{said}\"{}", nearest(.near))]
     NoHouse {
@@ -204,6 +234,7 @@ impl BookError {
         matches!(
             self,
             Self::Refused { .. }
+                | Self::Itself { .. }
                 | Self::NoHouse { .. }
                 | Self::ManyHouses { .. }
                 | Self::NoEntry { .. }
@@ -267,7 +298,7 @@ impl BookError {
 }
 
 /// The first thing SQLite's check finds; nothing where the file is sound.
-fn first_fault(conn: &Connection) -> Option<String> {
+pub(super) fn first_fault(conn: &Connection) -> Option<String> {
     match conn.query_row("PRAGMA quick_check(1)", [], |row| row.get::<_, String>(0)) {
         Ok(said) if said == "ok" => None,
         Ok(said) => Some(said.lines().last().unwrap_or_default().to_owned()),
@@ -276,7 +307,7 @@ fn first_fault(conn: &Connection) -> Option<String> {
 }
 
 /// The rule of the schema that an entry breaks, in words.
-fn broken_rule(source: &rusqlite::Error) -> Option<String> {
+pub(super) fn broken_rule(source: &rusqlite::Error) -> Option<String> {
     let rusqlite::Error::SqliteFailure(failure, Some(said)) = source else { return None };
     match failure.extended_code {
         ffi::SQLITE_CONSTRAINT_TRIGGER => Some(said.clone()),
@@ -327,6 +358,14 @@ mod tests {
                 id: Uuid::nil(),
                 why: "the entry is struck already".to_owned(),
             },
+            BookError::Itself { path: path() },
+            BookError::Differs { path: path(), kind: Kind::Reading, id: Uuid::nil() },
+            BookError::NotTakenIn {
+                path: path(),
+                kind: Kind::Tally,
+                id: Uuid::nil(),
+                why: "it names an entry that is not in the book".to_owned(),
+            },
             BookError::NoHouse { said: said(), near: names.clone() },
             BookError::NoHouse { said: said(), near: vec![] },
             BookError::ManyHouses { said: said(), names },
@@ -346,7 +385,7 @@ mod tests {
     fn only_what_was_asked_for_is_the_askers_fault() {
         let full = all().into_iter().filter(BookError::is_full).count();
         let input = all().into_iter().filter(BookError::is_input).count();
-        assert_eq!((full, input), (1, 6));
+        assert_eq!((full, input), (1, 7));
     }
 
     #[test]

@@ -9,12 +9,12 @@ use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Parts, What};
 use crate::build::heap::Heap;
 use crate::build::held::{self, Held};
-use crate::build::house::{FoldError, holds_everywhere};
+use crate::build::house::{FoldError, holds_of_all};
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
 
 use super::error::BookError;
-use super::{Book, Ids};
+use super::{Book, Ids, permits};
 
 /// Who says something, when it happened, and when it is written down.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,6 +50,12 @@ pub enum NotKept {
     Book(#[from] BookError),
 }
 
+impl From<Refused> for NotKept {
+    fn from(refused: Refused) -> Self {
+        Self::Refused(vec![refused])
+    }
+}
+
 impl NotKept {
     fn refused(field: &'static str, why: impl Into<String>) -> Self {
         Self::Refused(vec![Refused { field, why: why.into() }])
@@ -67,6 +73,11 @@ impl Book {
         match draft {
             Draft::Start { name, said } => self.start(name, said, stamp),
             Draft::Strike { entry, why } => self.strike(*entry, why, stamp),
+            // An answer is about the house of what it answers.
+            Draft::Answer { entry, .. } => match self.entry(&entry.to_string())?.house {
+                Some(house) => self.about(house, draft, stamp),
+                None => Err(NotKept::refused("entry", "is no cut past a permit")),
+            },
             _ => match house {
                 Some(house) => self.about(house, draft, stamp),
                 None => self.about_all(draft, stamp),
@@ -122,18 +133,23 @@ impl Book {
 
     fn about(&mut self, house: Uuid, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
         let mut ids = std::mem::take(&mut self.ids);
-        let decided = self.decide(Some(house), |told| {
-            let now = House::of(house, told)?;
-            may_stop_or_go_on("house", draft, &now.holds, stamp)?;
-            let all = draft.decide_all(&now, &stamp.by).map_err(NotKept::Refused)?;
-            Ok(all.into_iter().map(|what| draw_up(&mut ids, Some(house), what, stamp)).collect())
+        let decided = self.decide_within(Some(house), |conn, told| {
+            let all = match about_house(house, draft, told, stamp) {
+                Ok(all) => all,
+                Err(not) => return Ok(Err(not)),
+            };
+            let entries = all.into_iter().map(|what| draw_up(&mut ids, Some(house), what, stamp));
+            let allowed = entries.map(|entry| permits::allowed(conn, draft, entry));
+            let allowed: Result<Vec<Entry>, Refused> =
+                allowed.collect::<rusqlite::Result<Vec<_>>>()?.into_iter().collect();
+            Ok(allowed.map_err(NotKept::from))
         });
         self.ids = ids;
         kept(decided?, Some(house))
     }
 
     fn about_all(&mut self, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
-        let holds = holds_everywhere(&self.entries_of(None)?);
+        let holds = holds_of_all(&self.entries_of(None)?);
         let what = match draft {
             Draft::Hold { cause, planned } => {
                 may_stop_or_go_on("all", draft, &holds, stamp)?;
@@ -145,7 +161,9 @@ impl Book {
                 }
                 What::Resume
             }
-            Draft::Together(together) => together.decide().map_err(NotKept::Refused)?,
+            Draft::Together(together) if !together.is_of_a_house() => {
+                together.decide().map_err(NotKept::Refused)?
+            }
             _ => return Err(NotKept::refused("house", "say which house")),
         };
         let entry = draw_up(&mut self.ids, None, what, stamp);
@@ -184,6 +202,13 @@ fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept
     let ids = decided?;
     let entry = ids.first().copied().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
     Ok(Kept { entry, house })
+}
+
+/// What is to be written for a house, as what is told of it has it.
+fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Result<Vec<What>, NotKept> {
+    let now = House::of(house, told)?;
+    may_stop_or_go_on("house", draft, &now.holds, stamp)?;
+    draft.decide(&now, &stamp.by).map_err(NotKept::Refused)
 }
 
 /// Refuses to stop what is stopped then, and to go on where nothing is.

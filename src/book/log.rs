@@ -120,7 +120,7 @@ const SELECT: &str = concat!(
     head_columns!(),
     ", strike.id, strike.why, struck.by_whom
     FROM entry
-    LEFT JOIN strike ON strike.entry = entry.id
+    LEFT JOIN strike ON strike.id = (SELECT min(id) FROM strike AS it WHERE it.entry = entry.id)
     LEFT JOIN entry AS struck ON struck.id = strike.id
     WHERE (entry.happened, entry.id) < (:happened, :id)"
 );

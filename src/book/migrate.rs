@@ -1,7 +1,9 @@
 //! Bringing a book of an older version up to date.
 
 use std::path::Path;
+use std::time::Duration;
 
+use rusqlite::backup::Backup;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 use super::copy::copy_to;
@@ -13,6 +15,7 @@ const STEPS: &[&str] = &[
     include_str!("../../migrations/0001-entries/up.sql"),
     include_str!("../../migrations/0002-views/up.sql"),
     include_str!("../../migrations/0003-village/up.sql"),
+    include_str!("../../migrations/0004-strikes/up.sql"),
     include_str!("../../migrations/0005-torn-off/up.sql"),
 ];
 
@@ -30,6 +33,22 @@ pub(super) fn migrate(conn: &Connection, path: &Path) -> Result<(), BookError> {
     if found > 0 {
         copy_before(conn, path, found)?;
     }
+    step_up(conn, path)
+}
+
+/// A book's contents in memory, brought up to date there; the book stays as it is.
+pub(super) fn in_memory(book: &Connection, path: &Path) -> Result<Connection, BookError> {
+    let told = |e| BookError::sqlite(book, path, e);
+    let mut memory = Connection::open_in_memory().map_err(told)?;
+    Backup::new(book, &mut memory)
+        .and_then(|copy| copy.run_to_completion(i32::MAX, Duration::from_millis(50), None))
+        .map_err(told)?;
+    step_up(&memory, path)?;
+    Ok(memory)
+}
+
+fn step_up(conn: &Connection, path: &Path) -> Result<(), BookError> {
+    let told = |e| BookError::sqlite(conn, path, e);
     let tx = Transaction::new_unchecked(conn, TransactionBehavior::Immediate).map_err(told)?;
     // Read again, now that nobody else can write.
     let found = version(&tx).map_err(told)?;
@@ -40,7 +59,7 @@ pub(super) fn migrate(conn: &Connection, path: &Path) -> Result<(), BookError> {
     tx.commit().map_err(told)
 }
 
-fn version(conn: &Connection) -> rusqlite::Result<i64> {
+pub(super) fn version(conn: &Connection) -> rusqlite::Result<i64> {
     conn.query_row("PRAGMA user_version", [], |row| row.get(0))
 }
 
@@ -112,6 +131,21 @@ mod tests {
             assert_eq!(kept, entry.id.to_string());
             Book::open(&path, Opening::Existing).expect("opens again");
             assert!(!beside(&path, &format!(".before-v{steps}-2")).exists(), "and is not copied again");
+        }
+    }
+
+    #[test]
+    fn a_book_of_every_older_version_is_taken_in_and_stays_as_it_is() {
+        for steps in 1..STEPS.len() {
+            let folder = tempfile::tempdir().expect("a folder");
+            let path = folder.path().join("village.spanwright");
+            let entry = old_book(&path, steps);
+            let before = fs::read(&path).expect("read");
+            let mut book = Book::open(&folder.path().join("mine"), Opening::Create).expect("a book");
+            assert_eq!(book.merge(&path).expect("merged").new_count(), 1);
+            assert_eq!(book.entries_of(None).expect("read"), [entry]);
+            assert!(fs::read(&path).expect("read") == before);
+            assert!(!beside(&path, &format!(".before-v{steps}")).exists(), "nothing was to be copied");
         }
     }
 

@@ -8,18 +8,25 @@
 //! outcome of the last fold until an entry is added to the house.
 //!
 //! A book is opened in one place ([`Book::open`]), added to in one way (one
-//! transaction that takes the write lock at once, [`Book::keep`] and
-//! [`Book::decide`]), and asked by index. Kept means committed and synced to
-//! the disk. Times are kept to the microsecond and offsets to the minute.
+//! transaction that takes the write lock at once, [`Book::keep`],
+//! [`Book::decide`] and [`Book::merge`]), and asked by index. Kept means
+//! committed and synced to the disk. Times are kept to the microsecond and
+//! offsets to the minute.
 
 mod ask;
 mod copy;
+mod days;
 mod error;
 mod ids;
 mod keep;
 mod log;
+mod merge;
+mod merged;
 mod migrate;
+mod names;
 mod open;
+mod other;
+mod permits;
 mod read;
 mod summary;
 mod verify;
@@ -32,10 +39,12 @@ use std::path::{Path, PathBuf};
 use rusqlite::Connection;
 
 pub use ask::HouseLine;
+pub use days::{DaysAsked, DaysTold};
 pub use error::BookError;
 pub use ids::Ids;
 pub use keep::{Kept, NotKept, Stamp};
 pub use log::{Filter, LogLine, Struck};
+pub use merged::{Lacking, Merged};
 pub use open::Opening;
 pub use summary::Untold;
 pub use verify::Finding;

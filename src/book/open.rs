@@ -12,6 +12,7 @@
 
 use std::fs::{self, DirBuilder, File, OpenOptions};
 use std::io::{self, Read};
+use std::os::unix::ffi::OsStrExt;
 use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -31,6 +32,10 @@ const APPLICATION_ID: i32 = 0x7370_616e;
 ///
 /// Source: SQLite, "Database File Format", section 1.3.
 const SQLITE: &[u8; 16] = b"SQLite format 3\0";
+
+/// How many statements are kept prepared: more than there are kinds of entries
+/// to read and to write, so that none is prepared anew entry after entry.
+const STATEMENTS: usize = 100;
 
 /// What to do where there is no book yet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,6 +103,28 @@ pub(super) fn connect(path: &Path) -> rusqlite::Result<Connection> {
     Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX)
 }
 
+/// Opens a file that exists only to be read.
+#[expect(clippy::disallowed_methods, reason = "the one place where a file of SQLite's is only read")]
+pub(super) fn connect_to_read(path: &Path) -> rusqlite::Result<Connection> {
+    Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX)
+}
+
+/// Opens a file that nobody can write to, as it lies there: without the memory
+/// that programs share, which is a file beside it.
+#[expect(clippy::disallowed_methods, reason = "the one place where a file that cannot change is read")]
+pub(super) fn connect_to_unchanging(path: &Path) -> rusqlite::Result<Connection> {
+    let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(byte);
+    let name: String = path
+        .as_os_str()
+        .as_bytes()
+        .iter()
+        .map(|byte| if plain(byte) { char::from(*byte).to_string() } else { format!("%{byte:02X}") })
+        .collect();
+    let flags =
+        OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX | OpenFlags::SQLITE_OPEN_URI;
+    Connection::open_with_flags(format!("file:{name}?immutable=1"), flags)
+}
+
 /// Makes an empty file that only its owner may read and write.
 ///
 /// # Errors
@@ -107,7 +134,7 @@ pub(super) fn make_file(path: &Path) -> io::Result<File> {
 }
 
 /// The real place of the book: of a file, or of one that is yet to be made.
-fn place(path: &Path, opening: Opening) -> Result<PathBuf, BookError> {
+pub(super) fn place(path: &Path, opening: Opening) -> Result<PathBuf, BookError> {
     match fs::canonicalize(path) {
         Ok(real) => plain_file(real),
         Err(e) if e.kind() == io::ErrorKind::NotFound && opening != Opening::Existing => {
@@ -179,16 +206,22 @@ impl Gate {
 /// there is none.
 fn begin(path: &Path) -> Result<Connection, BookError> {
     if path.exists() {
-        // Closing a file drops every lock this process has on it, SQLite's
-        // too. While some program has the book open, its shared memory stands
-        // beside it, and the first bytes are left for SQLite to read.
-        if !beside(path, "-shm").exists() {
-            judge(path, &first_bytes(path).map_err(|e| BookError::file(path, "reading it", e))?)?;
-        }
+        look_at(path)?;
     } else {
         make_file(path).map_err(|e| BookError::file(path, "making it", e))?;
     }
     connect(path).map_err(|_| BookError::Denied { path: path.display().to_string() })
+}
+
+/// Refuses a file that does not begin as a book does, before SQLite opens it.
+pub(super) fn look_at(path: &Path) -> Result<(), BookError> {
+    // Closing a file drops every lock this process has on it, SQLite's too.
+    // While some program has the book open, its shared memory stands beside
+    // it, and the first bytes are left for SQLite to read.
+    if beside(path, "-shm").exists() {
+        return Ok(());
+    }
+    judge(path, &first_bytes(path).map_err(|e| BookError::file(path, "reading it", e))?)
 }
 
 fn first_bytes(path: &Path) -> io::Result<Vec<u8>> {
@@ -221,25 +254,9 @@ fn refuse_newer(path: &Path, found: i64) -> Result<(), BookError> {
 /// how it is written.
 fn settle(conn: &Connection, path: &Path) -> Result<(), BookError> {
     let told = |e| BookError::sqlite(conn, path, e);
-    let not_ours = |e: rusqlite::Error| match e.sqlite_error_code() {
-        Some(ErrorCode::NotADatabase) => BookError::Foreign { path: path.display().to_string() },
-        _ => told(e),
-    };
     // Should the file be refused, closing it must not write to it.
     conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true).map_err(told)?;
-    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false).map_err(told)?;
-    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true).map_err(told)?;
-    // Else SQLite would plan a query anew each time another house is asked for.
-    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true).map_err(told)?;
-    conn.busy_timeout(Duration::from_secs(5)).map_err(told)?;
-    let number = |pragma: &str| conn.query_row(pragma, [], |row| row.get::<_, i64>(0)).map_err(not_ours);
-    let is_new = number("PRAGMA page_count")? == 0;
-    if !is_new {
-        if number("PRAGMA application_id")? != i64::from(APPLICATION_ID) {
-            return Err(BookError::Foreign { path: path.display().to_string() });
-        }
-        refuse_newer(path, number("PRAGMA user_version")?)?;
-    }
+    let is_new = is_empty_or_book(conn, path)?;
     if conn.is_readonly(MAIN_DB).map_err(told)? {
         return Err(BookError::ReadOnly { path: path.display().to_string() });
     }
@@ -256,6 +273,31 @@ fn settle(conn: &Connection, path: &Path) -> Result<(), BookError> {
         return Err(BookError::file(path, "setting up the log", source));
     }
     Ok(())
+}
+
+/// Sets how the file is read, and refuses what is no book this program knows;
+/// gives whether nothing is in it yet.
+pub(super) fn is_empty_or_book(conn: &Connection, path: &Path) -> Result<bool, BookError> {
+    let told = |e| BookError::sqlite(conn, path, e);
+    let not_ours = |e: rusqlite::Error| match e.sqlite_error_code() {
+        Some(ErrorCode::NotADatabase) => BookError::Foreign { path: path.display().to_string() },
+        _ => told(e),
+    };
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false).map_err(told)?;
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true).map_err(told)?;
+    // Else SQLite would plan a query anew each time another house is asked for.
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true).map_err(told)?;
+    conn.set_prepared_statement_cache_capacity(STATEMENTS);
+    conn.busy_timeout(Duration::from_secs(5)).map_err(told)?;
+    let number = |pragma: &str| conn.query_row(pragma, [], |row| row.get::<_, i64>(0)).map_err(not_ours);
+    if number("PRAGMA page_count")? == 0 {
+        return Ok(true);
+    }
+    if number("PRAGMA application_id")? != i64::from(APPLICATION_ID) {
+        return Err(BookError::Foreign { path: path.display().to_string() });
+    }
+    refuse_newer(path, number("PRAGMA user_version")?)?;
+    Ok(false)
 }
 
 #[cfg(test)]

@@ -8,12 +8,13 @@ use uuid::Uuid;
 use super::Book;
 use super::ask::{HouseLine, load};
 use super::error::BookError;
+use super::read::Id;
 use crate::build::glance::Glance;
 use crate::build::house::{FoldError, House};
 
 /// What a kept summary was made by; one made by another program is folded
 /// anew. Counted up whenever a fold over the same entries tells otherwise.
-const MADE_BY: &str = concat!(env!("CARGO_PKG_VERSION"), "/2");
+const MADE_BY: &str = concat!(env!("CARGO_PKG_VERSION"), "/5");
 
 /// How many houses are folded while nobody else may write.
 const AT_ONCE: usize = 50;
@@ -84,6 +85,23 @@ fn kept(conn: &Connection, house: Uuid) -> rusqlite::Result<Option<Glance>> {
         query.query_row(named_params! { ":house": house.to_string() }, |row| row.get(0)).optional()?;
     let kept = told.and_then(|told| serde_json::from_str::<Kept<Glance>>(&told).ok());
     Ok(kept.filter(|kept| kept.made_by == MADE_BY).map(|kept| kept.glance))
+}
+
+/// The houses whose summaries, made by this program, are not what a fold over
+/// their entries gives.
+pub(super) fn out_of_date(conn: &Connection) -> rusqlite::Result<Vec<Uuid>> {
+    let mut query = conn.prepare("SELECT house FROM summary ORDER BY house")?;
+    let houses = query.query_map([], |row| Ok(row.get::<_, Id>(0)?.0))?;
+    let mut found = Vec::new();
+    for house in houses {
+        let house = house?;
+        let Some(kept) = kept(conn, house)? else { continue };
+        let now = House::of(house, &load(conn, Some(house))?);
+        if now.map(|now| Glance::of(&now)).as_ref() != Ok(&kept) {
+            found.push(house);
+        }
+    }
+    Ok(found)
 }
 
 fn keep(conn: &Connection, glance: &Glance) -> rusqlite::Result<()> {

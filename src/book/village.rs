@@ -191,6 +191,6 @@ fn closed_days(row: &Row<'_>) -> rusqlite::Result<ClosedDays> {
 }
 
 /// A day, as 2031-06-30.
-fn day(row: &Row<'_>, column: usize) -> rusqlite::Result<NaiveDate> {
+pub(super) fn day(row: &Row<'_>, column: usize) -> rusqlite::Result<NaiveDate> {
     row.get_ref(column)?.as_str()?.parse().map_err(|e| unreadable(column, Box::new(e)))
 }

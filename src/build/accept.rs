@@ -2,6 +2,7 @@
 //! that names the field and what would do. The command line and the forms
 //! ask here, so that both refuse alike.
 
+mod laid;
 mod lost;
 mod tally;
 
@@ -16,8 +17,9 @@ use super::telling::shown;
 use super::worked::Worked;
 use crate::measure::{self, Body, NotUnderstood, Speech, Unit, is_unseen};
 
+pub use laid::laid;
 pub use lost::lost;
-pub use tally::{MOST, tally, told, tree};
+pub use tally::{LENGTH_M, MOST, THICK_M, tally, told, tree};
 
 /// The longest text an entry holds, characters.
 pub const LONGEST_TEXT: usize = 500;
@@ -300,6 +302,21 @@ pub fn strike(entry: Uuid, why: &str) -> Result<What, Refused> {
     }
     bounded("why", why, LONGEST_TEXT)?;
     Ok(What::Strike { entry, why: why.trim().to_owned() })
+}
+
+/// An answer to a cut past the permits.
+///
+/// # Errors
+/// An entry that is no such cut, or is answered; nothing said, or too much.
+pub fn answer(house: &House, entry: Uuid, said: &str) -> Result<What, Refused> {
+    if !house.past_permit.iter().any(|past| past.entry == entry) {
+        return refuse("entry", "is no cut past a permit that waits for an answer; permit list tells them");
+    }
+    if says_nothing(said) {
+        return refuse("said", "say what there is to answer");
+    }
+    bounded("said", said, LONGEST_TEXT)?;
+    Ok(What::Answer { entry, said: said.trim().to_owned() })
 }
 
 /// A new house's name and brief.

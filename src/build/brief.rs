@@ -4,15 +4,20 @@
 //! A brief is never edited in place. A changed one is a new version, and what
 //! it makes out of date is told by the house it belongs to.
 
+mod holding;
 mod read;
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::ops::RangeInclusive;
 
 use serde::{Deserialize, Serialize};
 
+pub use holding::{Holding, Sides, Soil};
 pub use read::understand;
 
+use super::accept::{LENGTH_M, THICK_M};
+use super::pieces::Size;
 use crate::measure::{self, Body, Speech, Unit};
 
 /// The fields of a brief as they were said, by field id.
@@ -178,8 +183,8 @@ pub struct Frame {
     pub wraps: u32,
     /// Frapping turns in a lashing.
     pub fraps: u32,
-    /// Density of the green poles as lifted, kg/m³.
-    pub green_kg_m3: f64,
+    /// Density of the poles as lifted, kg/m³, where somebody weighed one.
+    pub green_kg_m3: Option<f64>,
 }
 
 /// The thatch of a brief.
@@ -218,6 +223,10 @@ pub struct Brief {
     pub frame: Frame,
     /// The thatch.
     pub roofing: Roofing,
+    /// The poles that are usually had, by length and thin end.
+    pub poles: Vec<Size>,
+    /// The wood, the wind and the ground.
+    pub holding: Holding,
     /// How close is close enough.
     pub tolerance: Tolerance,
     /// The unit of a bare number when readings are called out.
@@ -273,4 +282,24 @@ pub fn speech(body: Option<&Body>) -> Speech<'_> {
 /// One line that says what is wrong, where, and what would do.
 pub fn length(said: &str, body: Option<&Body>) -> Result<f64, String> {
     measure::understand(said, &speech(body)).map(|said| said.metres).map_err(|e| e.to_string())
+}
+
+/// Reads the size of a pole, such as `6 m x 12 cm`: its length, and how thick
+/// it is at its thin end.
+///
+/// # Errors
+/// One line that says what is wrong, where, and what would do.
+pub fn pole(said: &str, body: Option<&Body>) -> Result<Size, String> {
+    let Some((long, thick)) = said.split_once(['x', '×']) else {
+        return Err(format!("\"{}\" is no size of a pole; 6 m x 12 cm would do", said.trim()));
+    };
+    let within = |said: &str, range: RangeInclusive<f64>, what: &str| {
+        let metres = length(said.trim(), body)?;
+        if range.contains(&metres) {
+            return Ok(metres);
+        }
+        let (least, most) = (range.start(), range.end());
+        Err(format!("{metres} m is out of range; {what} of {least} to {most} m would do"))
+    };
+    Ok(Size { length_m: within(long, LENGTH_M, "a length")?, d_m: within(thick, THICK_M, "a thin end")? })
 }

@@ -8,20 +8,37 @@ use super::entry::Moment;
 use super::findings::Findings;
 use super::house::{From, PointNow};
 use super::readings::Readings;
-use super::record::{Gone, Signed, Version};
+use super::record::{Gone, Record, Signed, Version};
 use super::stage::{Goal, Point, Rule, Stage};
+use super::telling::of_item;
 use super::verdict::{Verdict, amount};
 use super::worked::Worked;
 
 /// A doubt.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Doubt {
-    /// A point, as `set-out/ab`, or a stage.
+    /// A point, as `set-out/ab`, a stage, an item, or the brief.
     pub what: String,
     /// Since when.
     pub since: Moment,
     /// Why.
     pub cause: String,
+}
+
+/// What no one book lets happen, but two that were merged: a brief of which
+/// every version is struck, a heap that each let go.
+pub(super) fn of_two_books(record: &Record, version: &Version) -> Vec<Doubt> {
+    let mut found = Vec::new();
+    if record.standing.is_empty() {
+        let cause = "every version of it was struck; the last one goes on: say the brief anew".to_owned();
+        found.push(Doubt { what: "brief".to_owned(), since: version.since, cause });
+    }
+    for (item, since) in &record.lacking_since {
+        let lacking = record.heaps.get(item).map_or(0.0, |heap| -heap.on_hand);
+        let cause = format!("{} more gone than came; count the heap, and tally it", of_item(*item, lacking));
+        found.push(Doubt { what: item.word().to_owned(), since: *since, cause });
+    }
+    found
 }
 
 /// The points of a stage as earlier versions of the brief had them, by
@@ -107,7 +124,7 @@ pub(super) fn of_sign_off(
         found.extend(findings.bars.iter().map(|bar| doubt(since, bar.clone())));
     }
     if let Some(before) = before.get(&signed.sign.brief) {
-        for now in points.iter().filter(|p| p.from != From::Derived) {
+        for now in points.iter().filter(|p| p.from != From::Derived && !p.asked_by_storm) {
             let old = before.iter().find(|p| p.id == now.point.id);
             if old.is_none() {
                 found.push(doubt(version.since, format!("the brief changed: {} is new", now.point.says)));

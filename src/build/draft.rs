@@ -6,6 +6,7 @@ use super::accept::{self, Refused, Voice};
 use super::brief::BriefText;
 use super::entry::What;
 use super::house::House;
+use super::pieces;
 use super::together::Together;
 use crate::measure::Unit;
 
@@ -82,6 +83,20 @@ pub enum Draft {
         /// Anything else.
         remark: String,
     },
+    /// Tell that one more row was laid on a slope, its panels used.
+    Laid {
+        /// The slope: `ab` or `cd`.
+        slope: String,
+    },
+    /// Tell that poles were cut to pieces: they are used, the pieces cut.
+    CutUp {
+        /// The poles, as `6 m x 12 cm`.
+        pole: String,
+        /// How many of them.
+        times: String,
+        /// The pieces of each, as `2 rafter, 1 brace`.
+        into: String,
+    },
     /// Sign a stage.
     Sign {
         /// The stage.
@@ -100,6 +115,13 @@ pub enum Draft {
     Resume,
     /// Tell what the houses have together.
     Together(Together),
+    /// Answer a cut that was past the permits.
+    Answer {
+        /// The cut's entry.
+        entry: Uuid,
+        /// What there is to say to it.
+        said: String,
+    },
     /// Strike an entry.
     Strike {
         /// The entry.
@@ -110,27 +132,15 @@ pub enum Draft {
 }
 
 impl Draft {
-    /// All that is to be written for a house as it is now, the first of it
-    /// first.
+    /// What is to be written for a house as it is now, all of it or none.
     ///
     /// # Errors
     /// Everything that is wrong, each with its field.
-    pub fn decide_all(&self, house: &House, by: &str) -> Result<Vec<What>, Vec<Refused>> {
-        match self {
-            Self::Lost { counts, built_in, remark } => accept::lost(house, counts, *built_in, remark),
-            _ => Ok(vec![self.decide(house, by)?]),
-        }
-    }
-
-    /// What is to be written for a house as it is now.
-    ///
-    /// # Errors
-    /// Everything that is wrong, each with its field.
-    pub fn decide(&self, house: &House, by: &str) -> Result<What, Vec<Refused>> {
-        let one = |r: Result<What, Refused>| r.map_err(|e| vec![e]);
+    pub fn decide(&self, house: &House, by: &str) -> Result<Vec<What>, Vec<Refused>> {
+        let one = |r: Result<What, Refused>| r.map(|what| vec![what]).map_err(|e| vec![e]);
         match self {
             Self::Start { .. } => one(Err(Refused { field: "house", why: "is started already".to_owned() })),
-            Self::Brief { changes } => brief(house, changes),
+            Self::Brief { changes } => brief(house, changes).map(|what| vec![what]),
             Self::Reading { point, value, again, with, whose, bare } => {
                 let own = Voice::of(house);
                 let voice = Voice { bare: bare.unwrap_or(own.bare), whose: whose.clone(), ..own };
@@ -140,14 +150,16 @@ impl Draft {
             Self::Tally { item, count, how, to, remark, of } => {
                 one(accept::tally(house, item, count, how, *to, remark, of))
             }
-            Self::Lost { counts, built_in, remark } => {
-                let first = accept::lost(house, counts, *built_in, remark)?.into_iter().next();
-                first.ok_or_else(Vec::new)
+            Self::Lost { counts, built_in, remark } => accept::lost(house, counts, *built_in, remark),
+            Self::Laid { slope } => accept::laid(house, slope).map(Vec::from).map_err(|e| vec![e]),
+            Self::CutUp { pole, times, into } => {
+                pieces::cut_up(house, pole, times, into).map_err(|e| vec![e])
             }
             Self::Sign { stage, remark } => one(accept::sign(house, stage, by, remark)),
             Self::Hold { cause, planned } => one(accept::hold(cause, *planned)),
-            Self::Resume => Ok(What::Resume),
-            Self::Together(together) => together.decide(),
+            Self::Resume => Ok(vec![What::Resume]),
+            Self::Together(together) => together.decide().map(|what| vec![what]),
+            Self::Answer { entry, said } => one(accept::answer(house, *entry, said)),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
         }
     }

@@ -17,8 +17,8 @@ pub enum Sort {
     Degrees(f64, f64),
     /// A whole number between two.
     Count(u32, u32),
-    /// kg/m³ between two.
-    Density(f64, f64),
+    /// A number between two, with its unit.
+    Number(f64, f64, &'static str),
     /// A proportion, as 3:4; at most 1.
     Ratio,
 }
@@ -67,10 +67,14 @@ impl Field {
                 let n = measure::understand_count(said).map_err(|e| e.to_string())?;
                 within(f64::from(n), f64::from(least), f64::from(most), "")
             }
-            Sort::Density(least, most) => {
-                let n: f64 =
-                    said.trim().parse().map_err(|_| format!("\"{said}\" is no number; 1200 would do"))?;
-                within(n, least, most, " kg/m³")
+            Sort::Number(least, most, unit) => {
+                let bare = said.trim();
+                let bare = bare.strip_suffix(unit).unwrap_or(bare).trim_end();
+                let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
+                let n: f64 = bare
+                    .parse()
+                    .map_err(|_| format!("\"{said}\" is no number; {least} to {most}{unit} would do"))?;
+                within(n, least, most, &unit)
             }
             Sort::Ratio => ratio(said),
         }
@@ -180,18 +184,48 @@ pub const FIELDS: &[Field] = &[
     ),
     with("wraps", "wrap turns", Sort::Count(1, 20), "3", "wrap turns in each lashing"),
     with("fraps", "frapping turns", Sort::Count(0, 20), "2", "frapping turns in each lashing"),
-    with(
+    text("wood", "wood", "kind of tree of the frame, such as mangrove; else a weak one is taken"),
+    need(
         "green_density",
         "green wood",
-        Sort::Density(200.0, 2000.0),
-        "1250",
-        "kg/m³ of the poles as lifted; weigh a short piece",
+        Sort::Number(200.0, 2000.0, "kg/m³"),
+        "kg/m³ of the poles as lifted; weigh a short piece, else the wood is taken as soaked",
     ),
+    text("cord", "cord", "what it is tied with, as it was pulled; else the weakest that was pulled counts"),
+    choice(
+        "sides",
+        "sides",
+        &["open", "closed"],
+        "open",
+        "open, or closed by walls: wind lifts them differently",
+    ),
+    need("gust", "gust to hold", Sort::Number(10.0, 90.0, "m/s"), "the gust the house is to hold, m/s: 45"),
+    need(
+        "c_net",
+        "own uplift",
+        Sort::Number(0.1, 5.0, ""),
+        "your own net uplift coefficient, in place of the tables",
+    ),
+    choice(
+        "soil",
+        "ground",
+        &["unknown", "gravel", "sand", "clay"],
+        "unknown",
+        "what the posts stand in; mud, fill and loose coral stay unknown",
+    ),
+    need("foot", "foot", Sort::Length(0.05, 1.5), "across the cross-piece or stones fixed to a post's foot"),
     need("half_span", "half span", Sort::Length(0.2, 1.6), "as measured: 0.87 m"),
     need("forearm", "forearm", Sort::Length(0.1, 1.0), "elbow to fingertip: 45 cm"),
     need("hand", "hand span", Sort::Length(0.05, 0.5), "thumb to little finger, spread: 21 cm"),
     need("breadth", "hand breadth", Sort::Length(0.03, 0.2), "across the palm: 85 mm"),
     need("finger", "finger", Sort::Length(0.005, 0.05), "across a finger: 18 mm"),
+    with(
+        "poles",
+        "usual poles",
+        Sort::Text,
+        "9 m x 12 cm, 6 m x 16 cm, 4 m x 18 cm, 6 m x 8 cm, 4 m x 8 cm",
+        "length and thin end of the poles that are usually had: 6 m x 12 cm, 4 m x 8 cm",
+    ),
     choice("tolerance", "tolerance", &["rope", "tape"], "rope", "set out with ropes or with a tape"),
     choice(
         "bare_numbers",
@@ -212,6 +246,9 @@ mod tests {
             let Some(default) = field.default else { continue };
             match field.sort {
                 Sort::Choice(words) => assert!(words.contains(&default), "{}", field.id),
+                Sort::Text => {
+                    assert!(default.split(',').all(|p| brief::pole(p, None).is_ok()), "{}", field.id)
+                }
                 _ => assert!(field.read(default, None).is_ok(), "{}", field.id),
             }
         }

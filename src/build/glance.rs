@@ -4,11 +4,13 @@
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+use super::days::Left;
 use super::entry::{Item, Moment};
 use super::heap::Heap;
 use super::held::{self, Held};
-use super::house::House;
+use super::house::{House, State};
 use super::next;
+use super::permit::PastCut;
 
 /// A house at a glance. It follows from the house's entries alone, so that it
 /// holds until one is added.
@@ -42,8 +44,12 @@ pub struct Glance {
     pub doubts: Vec<String>,
     /// How many doubts there are.
     pub doubt_count: usize,
-    /// Its material, stage by stage.
+    /// Cuts past the permits that nobody has answered.
+    pub past_permit: Vec<PastCut>,
+    /// Its material, stage by stage; last what no stage takes.
     pub stock: Vec<Stock>,
+    /// The work left, and what is known of how it goes.
+    pub work: Left,
 }
 
 /// An item of a stage at a house.
@@ -56,6 +62,8 @@ pub struct Stock {
     pub item: Item,
     /// How many the stage takes; metres of cord, m³ of stone.
     pub need: f64,
+    /// Whether the stage is signed and not in doubt.
+    pub done: bool,
     /// What the stage lacks once the stages before it are served.
     pub short: f64,
     /// What the house has of it, for all its stages.
@@ -80,9 +88,20 @@ impl Glance {
                 stage,
                 item: i.need.item,
                 need: i.need.count,
+                done: now.state == State::Signed,
                 short: i.short,
                 heap: i.heap,
             })
+        });
+        let needed = |item: Item| house.stages.iter().any(|s| s.items.iter().any(|i| i.need.item == item));
+        let stage = usize::from(now.stage.number) - 1;
+        let beside = house.heaps.iter().filter(|(item, _)| !needed(**item)).map(|(item, heap)| Stock {
+            stage,
+            item: *item,
+            need: 0.0,
+            done: false,
+            short: 0.0,
+            heap: *heap,
         });
         Self {
             id: house.id,
@@ -91,14 +110,16 @@ impl Glance {
             place: brief.place.clone(),
             started: house.started,
             last: house.last,
-            stage: usize::from(now.stage.number) - 1,
+            stage,
             state: now.state.word().to_owned(),
             signed: house.stages.iter().filter(|s| s.signed.is_some()).count(),
             next: next::of_work(house),
             holds: house.holds[house.holds.len().saturating_sub(HOLDS)..].to_vec(),
             doubts: doubts.collect(),
             doubt_count: house.doubts.len(),
-            stock: stock.collect(),
+            past_permit: house.past_permit.clone(),
+            stock: stock.chain(beside).collect(),
+            work: Left::of(house),
         }
     }
 

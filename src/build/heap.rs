@@ -1,12 +1,13 @@
 //! The heaps of material at a house, counted from its tallies.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::entry::{How, Item, Tally};
-use super::stage::{Need, STAGES};
+use super::accept::told as told_count;
+use super::entry::{How, Item, Moment, Tally};
+use super::stage::{Need, STAGES, Stage};
 use super::worked::Worked;
 
 /// What there is of an item at a house.
@@ -80,6 +81,52 @@ impl Heap {
     }
 }
 
+/// A movement of an item at a house.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Move {
+    /// When.
+    pub happened: Moment,
+    /// How.
+    pub how: How,
+    /// How many.
+    pub count: f64,
+    /// Whether another house gave it.
+    pub came: bool,
+    /// By whom it was told.
+    pub by: String,
+}
+
+/// How many movements of an item are remembered.
+const LAST: usize = 4;
+
+/// The last movements of an item at a house.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Moves(VecDeque<Move>);
+
+impl Moves {
+    /// Remembers one more, and forgets what is long past.
+    pub fn push(&mut self, one: Move) {
+        if self.0.len() == LAST {
+            self.0.pop_front();
+        }
+        self.0.push_back(one);
+    }
+
+    /// The last few, in words: `40 woven 2 Oct, 12 moved away 3 Oct`.
+    #[must_use]
+    pub fn told(&self) -> String {
+        let told = |m: &Move| {
+            let how = match (m.how, m.came) {
+                (How::Moved, true) => "given by another house".to_owned(),
+                (How::Moved, false) => "moved away".to_owned(),
+                (how, _) => how.to_string(),
+            };
+            format!("{} {how} {}", told_count(m.count), m.happened.format("%-d %b"))
+        };
+        self.0.iter().map(told).collect::<Vec<_>>().join(", ")
+    }
+}
+
 /// An item of a stage: what it takes, and what the house has.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ItemNow {
@@ -92,27 +139,33 @@ pub struct ItemNow {
 }
 
 /// The items of every stage, in the order of the work. What has been used and
-/// what is on hand serves the earlier stages first.
+/// what is on hand serves the earlier stages first. A stage that is done has
+/// had what it took, though nobody tallied it: it takes no more of what is on
+/// hand.
 #[must_use]
-pub fn items(worked: &Worked, heaps: &BTreeMap<Item, Heap>) -> Vec<Vec<ItemNow>> {
-    let mut left: BTreeMap<Item, f64> =
-        heaps.iter().map(|(item, heap)| (*item, heap.used + heap.on_hand)).collect();
-    STAGES
-        .iter()
-        .map(|stage| {
-            (stage.needs)(worked)
-                .into_iter()
-                .map(|need| {
-                    let left = left.entry(need.item).or_default();
-                    let served = left.min(need.count).max(0.0);
-                    *left -= served;
-                    let short = need.count - served;
-                    let heap = heaps.get(&need.item).copied().unwrap_or_default();
-                    ItemNow { need, heap, short: if short < DUST { 0.0 } else { short } }
-                })
-                .collect()
-        })
-        .collect()
+pub fn items(
+    worked: &Worked,
+    heaps: &BTreeMap<Item, Heap>,
+    is_done: impl Fn(&Stage) -> bool,
+) -> Vec<Vec<ItemNow>> {
+    let mut left: BTreeMap<Item, (f64, f64)> =
+        heaps.iter().map(|(item, heap)| (*item, (heap.used, heap.on_hand))).collect();
+    let of_stage = |stage: &&Stage| {
+        let done = is_done(stage);
+        let one = |need: Need| {
+            let heap = heaps.get(&need.item).copied().unwrap_or_default();
+            let (used, on_hand) = left.entry(need.item).or_default();
+            let mut short = need.count;
+            for there in [used, on_hand].into_iter().take(if done { 1 } else { 2 }) {
+                let served = there.min(short).max(0.0);
+                *there -= served;
+                short -= served;
+            }
+            ItemNow { need, heap, short: if done || short < DUST { 0.0 } else { short } }
+        };
+        (stage.needs)(worked).into_iter().map(one).collect()
+    };
+    STAGES.iter().map(of_stage).collect()
 }
 
 #[cfg(test)]

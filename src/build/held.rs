@@ -6,7 +6,7 @@ use uuid::Uuid;
 
 use super::entry::{Moment, TieDown};
 use super::next::day;
-use super::tie_down::is_storm;
+use super::storm::is_storm;
 
 /// A stop of the work.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -5,16 +5,21 @@ use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
-use super::brief;
 use super::doubt::{self, Doubt};
-use super::entry::{Entry, Item, Moment, PointName, TieDown};
+use super::entry::{CrewDay, Entry, Item, Moment, PointName, TieDown};
 use super::findings::Findings;
-use super::heap::{Heap, ItemNow, items};
+use super::heap::{Heap, ItemNow, Moves, items};
 use super::held::{self, Held, made_fast};
+use super::holds::{self, Holds, Told};
 use super::next;
+use super::permit::PastCut;
+use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::record::{Record, Signed, Version};
+use super::roofing::Laying;
+use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
+use super::storm;
 use super::verdict::{Verdict, judge};
 use super::worked::Worked;
 use crate::measure::Body;
@@ -76,6 +81,10 @@ pub struct PointNow {
     pub verdict: Verdict,
     /// Why, where it needs saying.
     pub why: Option<String>,
+    /// Whether it was read before a storm that can have changed it.
+    pub since_storm: bool,
+    /// Whether it is asked only because a storm has passed.
+    pub asked_by_storm: bool,
 }
 
 /// A stage now.
@@ -128,12 +137,24 @@ pub struct House {
     pub readings: Readings,
     /// The heaps.
     pub heaps: BTreeMap<Item, Heap>,
+    /// The last movements of each.
+    pub moves: BTreeMap<Item, Moves>,
+    /// Cuts past the permits that nobody has answered yet.
+    pub past_permit: Vec<PastCut>,
+    /// The raw poles by size.
+    pub poles: Ledger,
+    /// The days of the thatchers and the weavers.
+    pub laying: Laying,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
+    /// What people did here on a day, and when, the latest last.
+    pub crew_days: Vec<(Moment, CrewDay)>,
     /// What can no longer be trusted.
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
     pub bodies: Vec<Body>,
+    /// The wood and the pulls, told here or for all houses.
+    pub told: Told,
     /// When something was last written of it.
     pub last: Moment,
     /// What is next, in one sentence.
@@ -147,7 +168,7 @@ pub enum FoldError {
     #[error("house {0}: nothing in the book starts it; run verify")]
     NotStarted(Uuid),
     /// No brief of it stands.
-    #[error("house \"{0}\": no brief of it stands; run verify")]
+    #[error("house \"{0}\": no brief of it is in the book; run verify")]
     NoBrief(String),
     /// Its brief cannot be understood.
     #[error("house \"{name}\": its brief cannot be worked with: {why}")]
@@ -167,23 +188,25 @@ impl House {
     pub fn of(id: Uuid, entries: &[Entry]) -> Result<Self, FoldError> {
         let record = Record::of(id, entries);
         let (name, started) = record.name.clone().ok_or(FoldError::NotStarted(id))?;
-        let version = record
-            .standing
-            .last()
-            .and_then(|v| record.versions.get(v))
-            .cloned()
-            .ok_or_else(|| FoldError::NoBrief(name.clone()))?;
-        let worked = brief::understand(&version.said)
-            .map_err(|refused| refused.first().map_or_else(String::new, ToString::to_string))
-            .and_then(|brief| Worked::of(brief).map_err(|e| e.to_string()))
-            .map_err(|why| FoldError::Brief { name: name.clone(), why })?;
+        let version = record.in_force().cloned().ok_or_else(|| FoldError::NoBrief(name.clone()))?;
+        let mut worked = record
+            .worked(&version)
+            .map_err(|why| FoldError::Brief { name: name.clone(), why: why.to_string() })?;
+        worked.spoil = record.heaps.get(&Item::Panel).map(Spoil::seen).unwrap_or_default();
+        let told = Told::of(entries);
+        worked.know_woods(&told.woods);
         let earlier = record.earlier(version.id);
-        let mut doubts = Vec::new();
+        let mut doubts = doubt::of_two_books(&record, &version);
         let mut stages: Vec<StageNow> = STAGES
             .iter()
-            .zip(items(&worked, &record.heaps))
-            .map(|(stage, items)| stage_now(stage, items, &worked, &record, &earlier, &version, &mut doubts))
+            .map(|stage| stage_now(stage, &worked, &record, &earlier, &version, &mut doubts))
             .collect();
+        let is_done =
+            |stage: &Stage| stages.iter().any(|s| s.stage.id == stage.id && s.state == State::Signed);
+        let items = items(&worked, &record.heaps, is_done);
+        for (stage, items) in stages.iter_mut().zip(items) {
+            stage.items = items;
+        }
         open_first(&mut stages);
         let mut house = Self {
             id,
@@ -196,9 +219,15 @@ impl House {
             stages,
             readings: record.readings,
             heaps: record.heaps,
+            moves: record.moves,
+            past_permit: record.past_permit,
+            poles: record.poles,
+            laying: record.laying,
             holds: record.holds,
+            crew_days: record.crew_days,
             doubts,
             bodies: record.bodies,
+            told,
             last: record.last.unwrap_or(started),
             next: String::new(),
         };
@@ -230,6 +259,13 @@ impl House {
         next::sentence(self, self.held_at(now))
     }
 
+    /// What holds, what lifts, what gives first; a gust, m/s, takes the place
+    /// of the one in the brief.
+    #[must_use]
+    pub fn holds(&self, gust_m_s: Option<f64>) -> Holds {
+        holds::holds(&self.worked, &self.told.pulls, gust_m_s)
+    }
+
     /// A stage by its id.
     #[must_use]
     pub fn stage(&self, id: &str) -> Option<&StageNow> {
@@ -242,11 +278,12 @@ impl House {
         self.stage(&name.stage)?.point(&name.point)
     }
 
-    /// The stage in hand: the first in doubt, else the first not signed; the
-    /// last where all are signed.
+    /// The stage in hand: the first in doubt or with a question that a storm
+    /// left, else the first not signed; the last where all are signed.
     #[must_use]
     pub fn in_hand(&self) -> &StageNow {
-        let doubtful = self.stages.iter().position(|s| s.state == State::Doubtful);
+        let asked = |s: &StageNow| s.points.iter().any(|p| p.asked_by_storm && p.reading.is_none());
+        let doubtful = self.stages.iter().position(|s| s.state == State::Doubtful || asked(s));
         let open = self.stages.iter().position(|s| s.state != State::Signed);
         let index = doubtful.or(open).unwrap_or(self.stages.len().saturating_sub(1));
         &self.stages[index]
@@ -258,6 +295,12 @@ impl House {
         self.stages.iter().all(|s| s.signed.is_some())
     }
 
+    /// The items of which more is gone than came, and how much more: two books
+    /// that were merged may each have used the same heap.
+    pub fn lacking(&self) -> impl Iterator<Item = (Item, f64)> {
+        self.heaps.iter().filter(|(_, heap)| heap.is_overdrawn()).map(|(item, heap)| (*item, -heap.on_hand))
+    }
+
     /// Everybody whose spans may be called out, the house's own measure first.
     #[must_use]
     pub fn speakers(&self) -> Vec<Body> {
@@ -267,9 +310,10 @@ impl House {
     }
 }
 
-/// Every stop of all houses, from the entries about all of them.
+/// Every stop of all houses, the latest last, from the entries about all of
+/// them.
 #[must_use]
-pub fn holds_everywhere(entries: &[Entry]) -> Vec<Held> {
+pub fn holds_of_all(entries: &[Entry]) -> Vec<Held> {
     Record::of(Uuid::nil(), entries).holds
 }
 
@@ -282,7 +326,6 @@ pub fn made_fast_for(house: Uuid, entries: &[Entry], from: Moment) -> TieDown {
 
 fn stage_now(
     stage: &'static Stage,
-    items: Vec<ItemNow>,
     worked: &Worked,
     record: &Record,
     earlier: &BTreeMap<Uuid, Worked>,
@@ -291,18 +334,29 @@ fn stage_now(
 ) -> StageNow {
     let readings = &record.readings;
     let findings = (stage.findings)(worked, readings);
-    let mut points: Vec<PointNow> = (stage.points)(worked, readings)
-        .into_iter()
-        .map(|point| point_now(stage, point, readings, &findings))
-        .collect();
+    let storm = record.storm.as_ref();
+    let asked = storm.map(|storm| storm.asks(stage, worked));
+    let asked_ids: Vec<String> = asked.iter().flatten().map(|p| p.id.clone()).collect();
+    let mut points = (stage.points)(worked, readings);
+    storm::ask(&mut points, asked.unwrap_or_default());
+    let mut points: Vec<PointNow> =
+        points.into_iter().map(|point| point_now(stage, point, readings, &findings)).collect();
+    for now in &mut points {
+        now.asked_by_storm = asked_ids.contains(&now.point.id);
+    }
     let signed = record.signs.get(stage.id).cloned();
     let before = doubt::before(stage, &points, signed.as_ref(), readings, earlier);
     doubt::from_briefs(stage, &mut points, &before, version, doubts);
     points.extend(findings.derived.iter().map(|d| derived_now(d.point.clone(), d.value)));
+    if let Some(storm) = storm {
+        storm::shake(stage, &mut points, storm, doubts);
+    }
     let against = against(stage.rule, &points, &findings);
     let state = match &signed {
         Some(signed) => {
-            let found = doubt::of_sign_off(stage, &points, &findings, signed, &record.gone, &before, version);
+            let mut found =
+                doubt::of_sign_off(stage, &points, &findings, signed, &record.gone, &before, version);
+            found.extend(storm.and_then(|s| storm::of_sign_off(stage, &points, signed, s)));
             let state = if found.is_empty() { State::Signed } else { State::Doubtful };
             doubts.extend(found);
             state
@@ -311,7 +365,7 @@ fn stage_now(
         None if points.iter().any(|p| p.reading.is_some()) => State::Open,
         None => State::Ahead,
     };
-    StageNow { stage, state, points, items, findings, against, signed }
+    StageNow { stage, state, points, items: Vec::new(), findings, against, signed }
 }
 
 fn point_now(stage: &Stage, point: Point, readings: &Readings, findings: &Findings) -> PointNow {
@@ -339,7 +393,17 @@ fn derived_now(point: Point, value: Option<f64>) -> PointNow {
 fn judged(point: Point, value: Option<f64>, from: From) -> PointNow {
     let (verdict, why) = value.map_or((Verdict::Unread, None), |v| judge(&point, v));
     let difference = value.zip(point.goal.target()).map(|(v, target)| v - target);
-    PointNow { point, reading: None, value, from, difference, verdict, why }
+    PointNow {
+        point,
+        reading: None,
+        value,
+        from,
+        difference,
+        verdict,
+        why,
+        since_storm: false,
+        asked_by_storm: false,
+    }
 }
 
 /// What stands against signing.
@@ -353,8 +417,10 @@ fn against(rule: Rule, points: &[PointNow], findings: &Findings) -> Vec<String> 
     for p in must() {
         let says = &p.point.says;
         match p.verdict {
-            Verdict::Out if rule == Rule::AllTrue => against.push(format!("{says} is out")),
-            Verdict::Doubtful => against.push(format!("{says} is in doubt")),
+            Verdict::Out if rule == Rule::AllTrue || p.asked_by_storm => {
+                against.push(format!("{says} is out"))
+            }
+            Verdict::Doubtful if p.from != From::Derived => against.push(format!("{says} is in doubt")),
             _ => {}
         }
     }

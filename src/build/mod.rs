@@ -6,7 +6,9 @@
 //! written next is decided in [`accept`].
 
 pub mod accept;
+pub mod bands;
 pub mod brief;
+pub mod days;
 pub mod doubt;
 pub mod draft;
 pub mod entry;
@@ -16,12 +18,19 @@ pub mod findings;
 pub mod glance;
 pub mod heap;
 pub mod held;
+pub mod holds;
 pub mod house;
 pub mod next;
+pub mod permit;
+pub mod pieces;
 pub mod readings;
 pub mod record;
+pub mod roofing;
+pub mod spoil;
 pub mod stage;
 pub mod stages;
+pub mod stores;
+pub mod storm;
 pub mod telling;
 pub mod tie_down;
 pub mod together;

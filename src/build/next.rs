@@ -37,13 +37,16 @@ pub(super) fn of_work(house: &House) -> String {
 #[must_use]
 pub fn thatch_year(house: &House) -> Option<i32> {
     let laid = house.stage("cap")?.signed.as_ref()?;
-    Some(laid.happened.year() + house.worked.brief.roofing.kind.life_years as i32)
+    Some(laid.happened.year() + house.worked.life_years() as i32)
 }
 
 fn of_stage(now: &StageNow, house: &House) -> String {
     let says = now.stage.says.to_lowercase();
-    let doubted = now.points.iter().find(|p| p.verdict == Verdict::Doubtful);
-    if let Some(p) = doubted {
+    let again = now.points.iter().find(|p| p.asks_again() || p.verdict == Verdict::Doubtful);
+    if let Some(p) = again {
+        if p.point.kind == PointKind::YesNo {
+            return format!("Answer after the storm: {}?", p.point.says);
+        }
         return format!("Read {} again: {}.", p.point.says, p.why.as_deref().unwrap_or("it is in doubt"));
     }
     if let Some(next) = &now.findings.next {

@@ -5,11 +5,17 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use uuid::Uuid;
 
-use super::brief::{self, BriefText};
-use super::entry::{Entry, Item, Moment, Parts, PointName, SignOff, TieDown, What};
-use super::heap::Heap;
+use super::brief::{self, BriefText, Remark};
+use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, TieDown, What};
+use super::heap::{Heap, Move, Moves};
 use super::held::{Held, made_fast};
+use super::permit::PastCut;
+use super::pieces::Ledger;
 use super::readings::{Current, Readings};
+use super::roofing::Laying;
+use super::stage;
+use super::stages::thatch;
+use super::storm::{Done, Storm, is_storm};
 use super::worked::Worked;
 use crate::measure::Body;
 
@@ -26,6 +32,8 @@ pub struct Version {
     pub by: String,
     /// As it was said.
     pub said: BriefText,
+    /// How many rows lay on the a-b and on the c-d slope when it was decided.
+    pub laid: [u32; 2],
 }
 
 /// A sign-off that was not struck.
@@ -52,6 +60,21 @@ pub struct Gone {
     pub cause: String,
 }
 
+/// The strike of each entry that is struck, and why. Two books that were
+/// merged may each have struck it: the strike that was written first stands.
+fn strikes(entries: &[Entry]) -> BTreeMap<Uuid, (&Entry, &str)> {
+    let mut strikes: BTreeMap<Uuid, (&Entry, &str)> = BTreeMap::new();
+    for strike in entries {
+        if let What::Strike { entry, why } = &strike.what {
+            let first = strikes.entry(*entry).or_insert((strike, why));
+            if strike.id < first.0.id {
+                *first = (strike, why);
+            }
+        }
+    }
+    strikes
+}
+
 /// A house's entries, sorted out.
 #[derive(Debug, Default)]
 pub(super) struct Record {
@@ -63,30 +86,51 @@ pub(super) struct Record {
     /// The versions that stand, the latest last.
     pub standing: Vec<Uuid>,
     pub readings: Readings,
+    /// The rows on the a-b and on the c-d slope, as they were read last.
+    pub laid: [u32; 2],
+    /// The days of the thatchers and the weavers.
+    pub laying: Laying,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
+    pub moves: BTreeMap<Item, Moves>,
+    /// Cuts past the permits that nobody has answered.
+    pub past_permit: Vec<PastCut>,
+    answered: BTreeSet<Uuid>,
+    /// Since when more of a heap is gone than came.
+    pub lacking_since: BTreeMap<Item, Moment>,
+    /// The raw poles by size.
+    pub poles: Ledger,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
+    pub crew_days: Vec<(Moment, CrewDay)>,
     pub bodies: Vec<Body>,
     pub last: Option<Moment>,
     /// Every list of what was made fast, and when.
     pub tied: Vec<(Moment, TieDown)>,
+    /// The last storm that has ended.
+    pub storm: Option<Storm>,
 }
 
 impl Record {
+    /// The version in force. Where every one was struck, by two books that
+    /// were merged, the last one said goes on: a house without a brief could
+    /// not even be given a new one.
+    pub(super) fn in_force(&self) -> Option<&Version> {
+        let standing = self.standing.last().and_then(|id| self.versions.get(id));
+        standing.or_else(|| self.versions.values().max_by_key(|v| (v.happened, v.id)))
+    }
+
     /// Walks the entries, which are in order.
     pub(super) fn of(house: Uuid, entries: &[Entry]) -> Self {
         let mut record = Self::default();
-        let strikes: BTreeMap<Uuid, (&Entry, &str)> = entries
-            .iter()
-            .filter_map(|e| match &e.what {
-                What::Strike { entry, why } => Some((*entry, (e, why.as_str()))),
-                _ => None,
-            })
-            .collect();
+        let strikes = strikes(entries);
         for entry in entries {
             record.take(house, entry, strikes.get(&entry.id).copied());
         }
+        let answered = std::mem::take(&mut record.answered);
+        record.past_permit.retain(|past| !answered.contains(&past.entry));
+        let done = Done::of(&record.readings, &record.signs);
+        record.storm = record.storm.take().map(|storm| storm.seen_from(done));
         let started = record.name.as_ref().map(|(_, at)| *at);
         record.holds.retain(|h| h.to.is_none() || h.to > started);
         for hold in &mut record.holds {
@@ -98,6 +142,9 @@ impl Record {
     fn take(&mut self, house: Uuid, entry: &Entry, struck: Option<(&Entry, &str)>) {
         if entry.house == Some(house) {
             self.last = self.last.max(Some(entry.happened));
+        }
+        if struck.is_none() {
+            self.laying.take(entry, self.laid);
         }
         match (&entry.what, struck) {
             (What::House { name }, _) => {
@@ -111,6 +158,7 @@ impl Record {
                     since: entry.happened,
                     by: entry.by.clone(),
                     said: said.clone(),
+                    laid: self.laid,
                 };
                 self.versions.insert(entry.id, version);
                 match struck {
@@ -130,9 +178,17 @@ impl Record {
             (What::Reading(_), None) => self.read(entry),
             (What::Moved { point }, None) => self.moved(point, entry.happened),
             (What::Tally(tally), None) => {
+                self.poles.take(tally, house);
                 let heap = self.heaps.entry(tally.item).or_default();
                 *heap = heap.after(tally, house);
+                if heap.is_overdrawn() {
+                    self.lacking_since.entry(tally.item).or_insert(entry.happened);
+                } else {
+                    self.lacking_since.remove(&tally.item);
+                }
+                self.tallied(house, entry, tally);
             }
+            (What::Answer { entry, .. }, None) => drop(self.answered.insert(*entry)),
             (What::Sign(sign), None) => {
                 let signed = Signed {
                     id: entry.id,
@@ -155,16 +211,53 @@ impl Record {
             (What::Resume, None) => {
                 for hold in self.holds.iter_mut().filter(|h| h.to.is_none()) {
                     hold.to = Some(entry.happened);
+                    // A storm from before the house was started is not its own.
+                    if is_storm(&hold.cause) && self.name.is_some() {
+                        let done = Done::of(&self.readings, &self.signs);
+                        self.storm = Some(Storm::new(entry.order(), &hold.cause, done));
+                    }
                 }
             }
+            (What::CrewDay(day), None) => self.crew_days.push((entry.happened, day.clone())),
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
         }
     }
 
+    fn tallied(&mut self, house: Uuid, entry: &Entry, tally: &Tally) {
+        self.moves.entry(tally.item).or_default().push(Move {
+            happened: entry.happened,
+            how: tally.how,
+            count: tally.count,
+            came: tally.to == Some(house),
+            by: entry.by.clone(),
+        });
+        if let (Some(tree), Some(why)) = (&tally.of.tree, &tally.of.past_permit)
+            && entry.house == Some(house)
+        {
+            self.past_permit.push(PastCut {
+                entry: entry.id,
+                item: tally.item,
+                // Poles are whole, and there are far fewer of them than this holds.
+                count: tally.count as u32,
+                tree: tree.clone(),
+                why: why.clone(),
+                happened: entry.happened,
+                by: entry.by.clone(),
+            });
+        }
+    }
+
     fn read(&mut self, entry: &Entry) {
         let What::Reading(r) = &entry.what else { return };
+        if let Some(slope) = thatch::slope(&r.point) {
+            // Counts are whole; the cast keeps to the bounds of its type.
+            self.laid[slope] = r.value.number() as u32;
+        }
+        // What a storm can have undone is no first reading for a repeat.
+        let undone = r.again && self.is_undone(&r.point);
         if r.again
+            && !undone
             && let Some(current) = self.readings.0.get_mut(&r.point)
         {
             current.ids.push(entry.id);
@@ -184,6 +277,14 @@ impl Record {
             brief: r.brief,
         };
         self.readings.0.insert(r.point.clone(), current);
+    }
+
+    /// Whether a storm since can have changed what stands for a point.
+    fn is_undone(&self, point: &PointName) -> bool {
+        let (Some(storm), Some(current)) = (&self.storm, self.readings.0.get(point)) else { return false };
+        let now = || storm.clone().seen_from(Done::of(&self.readings, &self.signs));
+        storm.is_after(current)
+            && stage::by_id(&point.stage).is_some_and(|stage| now().shakes(stage, &point.point))
     }
 
     /// The version before a struck one holds again.
@@ -229,8 +330,42 @@ impl Record {
         let readings = self.readings.0.values().map(|r| r.brief);
         let judged_by: BTreeSet<Uuid> = readings.chain(self.signs.values().map(|s| s.sign.brief)).collect();
         let versions = judged_by.iter().filter(|id| **id != in_force).filter_map(|id| self.versions.get(id));
-        versions.filter_map(|v| Some((v.id, Worked::of(brief::understand(&v.said).ok()?).ok()?))).collect()
+        versions.filter_map(|v| Some((v.id, self.worked(v).ok()?))).collect()
     }
+
+    /// A version worked out over the thatch that lay when it was decided.
+    ///
+    /// # Errors
+    /// Why it cannot be worked with.
+    pub(super) fn worked(&self, version: &Version) -> Result<Worked, Remark> {
+        let mut below = Default::default();
+        for earlier in self.laid_under(version) {
+            if let Ok(worked) = plainly(earlier).and_then(|w| w.over(&below, earlier.laid)) {
+                below = worked.slopes;
+            }
+        }
+        plainly(version)?.over(&below, version.laid)
+    }
+
+    /// The versions before one, the latest last, under which rows were laid.
+    fn laid_under<'r>(&'r self, version: &'r Version) -> Vec<&'r Version> {
+        let order = |v: &Version| (v.happened, v.id);
+        let before = self.standing.iter().filter_map(|id| self.versions.get(id));
+        let mut chain: Vec<&Version> = before.take_while(|v| order(v) < order(version)).collect();
+        let next = chain.iter().skip(1).copied().chain([version]).map(|v| v.laid).collect::<Vec<_>>();
+        let mut next = next.into_iter();
+        chain.retain(|v| next.next() != Some(v.laid));
+        chain
+    }
+}
+
+/// A version worked out as if nothing lay on the roof.
+fn plainly(version: &Version) -> Result<Worked, Remark> {
+    let brief = brief::understand(&version.said).map_err(|refused| {
+        let unread = || Remark { field: "brief", why: "cannot be understood".to_owned() };
+        refused.into_iter().next().unwrap_or_else(unread)
+    })?;
+    Worked::of(brief)
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 use super::findings::Findings;
 use super::readings::Readings;
 use super::stages;
+use super::storm::AfterStorm;
 use super::worked::Worked;
 use crate::build::entry::Item;
 
@@ -29,6 +30,8 @@ pub struct Stage {
     pub needs: fn(&Worked) -> Vec<Need>,
     /// What follows from the readings taken together.
     pub findings: fn(&Worked, &Readings) -> Findings,
+    /// What a storm can have done to it.
+    pub after_storm: AfterStorm,
     /// What must hold before it is signed.
     pub rule: Rule,
     /// The same in words.
@@ -239,21 +242,37 @@ pub struct Need {
     pub item: Item,
     /// How many; metres of cord, m³ of stone.
     pub count: f64,
-    /// The sum, in words.
-    pub how: String,
+    /// The thinnest that will do, m; only of poles.
+    pub d_m: Option<f64>,
+    /// The sum, in words, a line a step.
+    pub how: Vec<String>,
 }
 
 impl Need {
     /// So many pieces.
     #[must_use]
     pub fn pieces(item: Item, count: u32, how: impl Into<String>) -> Self {
-        Self { item, count: f64::from(count), how: how.into() }
+        Self::amount(item, f64::from(count), how)
     }
 
     /// So much, in the item's unit.
     #[must_use]
     pub fn amount(item: Item, count: f64, how: impl Into<String>) -> Self {
-        Self { item, count, how: how.into() }
+        Self { item, count, d_m: None, how: vec![how.into()] }
+    }
+
+    /// The same with one more line of the sum.
+    #[must_use]
+    pub fn line(mut self, line: impl Into<String>) -> Self {
+        self.how.push(line.into());
+        self
+    }
+
+    /// The same of poles, each so long and at least so thick.
+    #[must_use]
+    pub fn poles(self, length_m: f64, d_m: f64) -> Self {
+        let line = format!("each {length_m:.2} m long, {:.0} mm thick at the thin end", d_m * 1000.0);
+        Self { d_m: Some(d_m), ..self.line(line) }
     }
 }
 

@@ -73,13 +73,6 @@ impl TieDown {
     }
 }
 
-/// Whether the cause of a hold is a storm.
-#[must_use]
-pub fn is_storm(cause: &str) -> bool {
-    let cause = cause.to_lowercase();
-    ["storm", "cyclone", "hurricane", "typhoon"].iter().any(|word| cause.contains(word))
-}
-
 /// What was made fast before a storm, and what was not.
 ///
 /// # Errors

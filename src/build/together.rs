@@ -1,11 +1,16 @@
 //! What a builder asks to be written for all houses together: words in, an
 //! entry's contents out.
 
+mod days;
+mod strength;
+
 use chrono::NaiveDate;
 
 use super::accept::{self, LONGEST_WORDS, Refused, bounded, refuse};
 use super::entry::{Permit, What};
 use super::tie_down;
+
+pub use strength::force;
 
 /// A request about what the houses have together, as it was said.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,9 +31,90 @@ pub enum Together {
         /// What, and yes or no; empty where nothing is said.
         answers: Vec<(String, String)>,
     },
+    /// A crew.
+    Crew {
+        /// What it is called.
+        name: String,
+        /// How many people.
+        size: String,
+        /// What it does, as `weaving,thatching`; anything but weaving where it
+        /// is empty.
+        works: String,
+    },
+    /// That a crew is no more.
+    CrewEnd {
+        /// What it was called.
+        name: String,
+    },
+    /// What people did at a house on a day.
+    CrewDay {
+        /// The crew.
+        crew: String,
+        /// What was done.
+        work: String,
+        /// How many people.
+        people: String,
+        /// How much of the day, as 0.5; the whole day where it is empty.
+        share: String,
+        /// How much was done; not told where it is empty.
+        done: String,
+        /// Anything else.
+        remark: String,
+    },
+    /// A day of every week on which nobody works.
+    Rest {
+        /// As `sunday`.
+        weekday: String,
+        /// Why.
+        why: String,
+    },
+    /// Days on which nobody works.
+    Closed {
+        /// The first, as 2030-12-24.
+        from: String,
+        /// The last; the first where it is empty.
+        to: String,
+        /// Why.
+        why: String,
+    },
+    /// The chance that a day of a month is lost to weather.
+    Weather {
+        /// 1 to 12.
+        month: String,
+        /// 0 to 0.95.
+        chance: String,
+    },
+    /// A kind of wood.
+    Wood {
+        /// The tree.
+        name: String,
+        /// kg/m³, dry.
+        density: String,
+        /// The strength class.
+        class: String,
+        /// 1 to 5.
+        durability: String,
+    },
+    /// A cord or a joint pulled until it broke.
+    Pull {
+        /// What was pulled.
+        joint: String,
+        /// The force, or what was hung on it.
+        value: String,
+        /// The cord.
+        cord: String,
+        /// Anything else.
+        remark: String,
+    },
 }
 
 impl Together {
+    /// Whether it is about a house.
+    #[must_use]
+    pub const fn is_of_a_house(&self) -> bool {
+        matches!(self, Self::CrewDay { .. })
+    }
+
     /// What is to be written.
     ///
     /// # Errors
@@ -38,6 +124,18 @@ impl Together {
         match self {
             Self::Permit { tree, count, place, until } => one(permit(tree, count, place, until)),
             Self::TieDown { answers } => tie_down::decide(answers),
+            Self::Crew { name, size, works } => one(days::crew(name, size, works)),
+            Self::CrewEnd { name } => one(days::crew_end(name)),
+            Self::CrewDay { crew, work, people, share, done, remark } => {
+                one(days::crew_day(crew, work, people, share, done, remark))
+            }
+            Self::Rest { weekday, why } => one(days::rest(weekday, why)),
+            Self::Closed { from, to, why } => one(days::closed(from, to, why)),
+            Self::Weather { month, chance } => one(days::weather(month, chance)),
+            Self::Wood { name, density, class, durability } => {
+                one(strength::wood(name, density, class, durability))
+            }
+            Self::Pull { joint, value, cord, remark } => one(strength::pull(joint, value, cord, remark)),
         }
     }
 }

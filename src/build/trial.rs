@@ -7,7 +7,7 @@ use uuid::Uuid;
 use super::accept;
 use super::brief::BriefText;
 use super::draft::Draft;
-use super::entry::{Entry, Moment, What};
+use super::entry::{Entry, Moment, PointName, What};
 use super::house::{From, House};
 use super::stage::{Goal, Point, PointKind};
 
@@ -46,7 +46,7 @@ impl Trial {
 
     /// Writes whatever a draft comes to.
     pub(crate) fn draft(mut self, draft: &Draft) -> Self {
-        let all = draft.decide_all(&self.house(), "Oru").unwrap_or_else(|e| panic!("{draft:?}: {e:?}"));
+        let all = draft.decide(&self.house(), "Oru").unwrap_or_else(|e| panic!("{draft:?}: {e:?}"));
         self.written.extend(all);
         self
     }
@@ -73,17 +73,32 @@ impl Trial {
     }
 
     /// Reads every point of a stage as it should be.
-    pub(crate) fn read_true(mut self, stage: &str) -> Self {
+    pub(crate) fn read_true(self, stage: &str) -> Self {
         let house = self.house();
         let now = house.stage(stage).unwrap_or_else(|| panic!("no stage {stage}"));
-        for p in now.points.iter().filter(|p| p.from != From::Derived) {
-            let at = format!("{stage}/{}", p.point.id);
-            let voice = accept::Voice::of(&house);
-            let what = accept::reading(&house, &at, &as_it_should_be(&p.point), &voice, false, "")
-                .unwrap_or_else(|e| panic!("{at}: {e}"));
-            self.written.push(what);
+        let read = now.points.iter().filter(|p| p.from != From::Derived);
+        let points: Vec<PointName> = read.map(|p| PointName::new(stage, &p.point.id)).collect();
+        self.read_rightly(&points)
+    }
+
+    /// Reads points as they should be.
+    pub(crate) fn read_rightly(mut self, points: &[PointName]) -> Self {
+        let house = self.house();
+        let voice = accept::Voice::of(&house);
+        for name in points {
+            let now = house.point(name).unwrap_or_else(|| panic!("no point {name}"));
+            let said = as_it_should_be(&now.point);
+            let what = accept::reading(&house, &name.to_string(), &said, &voice, false, "");
+            self.written.push(what.unwrap_or_else(|e| panic!("{name}: {e}")));
         }
         self
+    }
+
+    /// Stops the work, and goes on a minute after the last of what is done
+    /// meanwhile.
+    pub(crate) fn held(self, cause: &str, meanwhile: impl FnOnce(Self) -> Self) -> Self {
+        let hold = Draft::Hold { cause: cause.to_owned(), planned: false };
+        meanwhile(self.draft(&hold)).draft(&Draft::Resume)
     }
 
     /// Signs a stage that is ready.

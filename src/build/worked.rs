@@ -1,12 +1,20 @@
 //! What a brief works out to: every position, length and count that the
 //! stages ask for, reckoned once.
 
+use super::bands::{self, Band, Way};
 use super::brief::{Brief, Raising, Remark};
-use crate::reckon::{Refusal, cord, lift, rafters, roof, setout, thatch};
+use super::entry::Wood;
+use super::holds::{self, wood};
+use super::spoil::{Spoil, USUAL};
+use crate::reckon::{Refusal, lift, rafters, roof, setout, thatch};
 
 /// More people than this round two pairs of poles get in each other's way
 /// (common practice).
 const MANY_PEOPLE: u32 = 24;
+
+/// The usual stance at a pair of lifting poles: the feet so much of the pole
+/// apart (common practice).
+const STANCE: f64 = 0.6;
 
 /// A post and where its centre stands on the plan, m from the centre mark.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,10 +45,19 @@ pub struct Worked {
     pub roof: roof::Out,
     /// The rafters' places.
     pub rafters: rafters::Out,
-    /// The thatch.
+    /// The thatch, as if the whole roof were laid as the brief has it.
     pub thatch: thatch::Out,
+    /// The thatch of the a-b and of the c-d slope, in bands from the eave up.
+    pub slopes: [Vec<Band>; 2],
     /// The raising of the ridge.
     pub lift: lift::Out,
+    /// How many panels spoil, as far as it has shown.
+    pub spoil: Spoil,
+    /// The wood of the frame.
+    pub wood: wood::Taken,
+    /// Density of the poles as lifted: as weighed, else the wood soaked, as
+    /// far as the program knows it by itself, kg/m³.
+    pub green_kg_m3: f64,
 }
 
 impl Worked {
@@ -66,25 +83,80 @@ impl Worked {
             end_inset_m: 0.0,
         })
         .map_err(|e| refused("rafter_gap_max", e))?;
-        let thatch = thatch::run(&thatch::In {
-            slope_m: roof.rafter_m,
-            ridge_m: roof.ridge_m,
-            course_m: brief.roofing.course_m,
-            panel_m: brief.roofing.panel_m,
-            side_lap_m: brief.roofing.lap_m,
-            cap_panel_m: brief.roofing.panel_m,
-            cap_lap_m: brief.roofing.cap_lap_m,
-            pins_per_cap: brief.roofing.pins_per_cap,
-            slopes: 2,
-            spoil: 0.1,
-        })
-        .map_err(|e| refused("course", e))?;
-        let lift = lift::run(&raising(&brief, &roof, &rafters)).map_err(|e| refused("ridge_d", e))?;
+        let thatch = thatch::run(&thatched(&brief, &roof)).map_err(|e| refused("course", e))?;
+        let slopes = slopes(&brief, &roof, &Default::default(), [0, 0])?;
+        let wood = wood::named(&brief.holding.wood, &[]);
+        let green_kg_m3 = brief.frame.green_kg_m3.unwrap_or(match wood.from {
+            wood::From::Table => wood.soaked_kg_m3(),
+            _ => wood::GREEN_KG_M3,
+        });
+        let lift = lift::run(&raising(&brief, &roof, &rafters, green_kg_m3, STANCE))
+            .map_err(|e| refused("ridge_d", e))?;
         let frames_m = (0..=halves)
             .map(|i| brief.length_m * (f64::from(i) / f64::from(halves) - 0.5))
             .collect::<Vec<_>>();
         let posts = posts(&frames_m, brief.width_m);
-        Ok(Self { brief, setout, posts, frames_m, roof, rafters, thatch, lift })
+        let spoil = Spoil::default();
+        Ok(Self {
+            brief,
+            setout,
+            posts,
+            frames_m,
+            roof,
+            rafters,
+            thatch,
+            slopes,
+            lift,
+            spoil,
+            wood,
+            green_kg_m3,
+        })
+    }
+
+    /// The same where so many rows of each slope were laid before, in bands:
+    /// those stay, and the brief is worked to from the row reached.
+    ///
+    /// # Errors
+    /// The field that cannot be worked with.
+    pub fn over(self, below: &[Vec<Band>; 2], laid: [u32; 2]) -> Result<Self, Remark> {
+        let slopes = slopes(&self.brief, &self.roof, below, laid)?;
+        Ok(Self { slopes, ..self })
+    }
+
+    /// The bands of both slopes.
+    pub fn bands(&self) -> impl Iterator<Item = &Band> {
+        self.slopes.iter().flatten()
+    }
+
+    /// The widest course of both slopes, m.
+    #[must_use]
+    pub fn widest_course_m(&self) -> f64 {
+        self.bands().map(|band| band.even_course_m).fold(0.0, f64::max)
+    }
+
+    /// The panels of both slopes.
+    #[must_use]
+    pub fn roof_panels(&self) -> u32 {
+        self.bands().map(Band::panels).sum()
+    }
+
+    /// All panels, two for a doubled one.
+    #[must_use]
+    pub fn panels(&self) -> u32 {
+        self.roof_panels() + 2 * self.thatch.cap_panels
+    }
+
+    /// All panels to ask for, when a share of them spoils.
+    #[must_use]
+    pub fn order_panels(&self) -> u32 {
+        self.spoil.to_weave(self.panels())
+    }
+
+    /// How long the roof lasts, years: as long as the first band to go.
+    #[must_use]
+    pub fn life_years(&self) -> u32 {
+        let own = self.brief.roofing.kind.life_years;
+        self.bands().map(|band| band.way.kind.life_years).min().unwrap_or(own)
     }
 
     /// How far a length may be from its target, m.
@@ -135,7 +207,59 @@ impl Worked {
             );
             all.push(Remark { field: "raising", why });
         }
+        if self.wood.from == wood::From::Unknown {
+            let why = format!(
+                "nothing is known of \"{}\"; it is taken as a weak wood, {}; spanwright wood add tells it",
+                self.wood.name, self.wood.class
+            );
+            all.push(Remark { field: "wood", why });
+        }
+        all.extend(self.too_weak());
         all
+    }
+
+    /// The poles of which more is asked than they may bear, each thickness
+    /// once.
+    fn too_weak(&self) -> Vec<Remark> {
+        let mut all: Vec<Remark> = Vec::new();
+        let mut members = holds::members(self);
+        members.sort_by(|a, b| b.ratio.total_cmp(&a.ratio));
+        for m in members {
+            let Some(remedy) = m.remedy().filter(|_| !all.iter().any(|r| r.field == m.field)) else {
+                continue;
+            };
+            let why = format!(
+                "the {} is asked {:.2} times what {} of {} may bear ({}: {}); {remedy}; a screening figure",
+                m.name,
+                m.ratio,
+                self.wood.class,
+                self.wood.said(),
+                m.how,
+                m.load
+            );
+            all.push(Remark { field: m.field, why });
+        }
+        all
+    }
+
+    /// Takes the wood as the book knows it.
+    pub fn know_woods(&mut self, told: &[Wood]) {
+        self.wood = wood::named(&self.brief.holding.wood, told);
+    }
+
+    /// From the foot of a lifting pole to the crossing, m.
+    #[must_use]
+    pub fn lifting_pole_m(&self) -> f64 {
+        self.brief.posts.height_m + self.roof.rise_m
+    }
+
+    /// The raising with the feet of each pair so far apart, as a share of the
+    /// pole.
+    ///
+    /// # Errors
+    /// Feet twice the pole apart, or more.
+    pub fn lift_at(&self, spread: f64) -> Result<lift::Out, Refusal> {
+        lift::run(&raising(&self.brief, &self.roof, &self.rafters, self.green_kg_m3, spread))
     }
 
     /// The people needed to raise the ridge without its rafters.
@@ -143,7 +267,8 @@ impl Worked {
     pub fn people_bare(&self) -> u32 {
         let mut bare = self.brief.clone();
         bare.frame.raising = Raising::Bare;
-        lift::run(&raising(&bare, &self.roof, &self.rafters)).map_or(0, |out| out.people as u32)
+        lift::run(&raising(&bare, &self.roof, &self.rafters, self.green_kg_m3, STANCE))
+            .map_or(0, |out| out.people as u32)
     }
 
     /// Whether a lashing of the roof frame is tied before the ridge goes up.
@@ -151,26 +276,35 @@ impl Worked {
     pub fn raises_rafters(&self) -> bool {
         self.brief.frame.raising == Raising::WithRafters
     }
+}
 
-    /// The cord that some joints take with the brief's turns, `(name, count,
-    /// first and second diameter in m)` each; with the usual spare, m.
-    #[must_use]
-    pub fn cord_m(&self, joints: &[(&str, u32, f64, f64)]) -> f64 {
-        let frame = &self.brief.frame;
-        let joints = joints
-            .iter()
-            .map(|&(name, count, d1_m, d2_m)| cord::Joint {
-                name: name.to_owned(),
-                count,
-                d1_m,
-                d2_m,
-                wraps: f64::from(frame.wraps),
-                fraps: f64::from(frame.fraps),
-            })
-            .collect();
-        let asked = cord::In { joints, cord_d_m: 0.006, tails_m: 0.3, spare: 0.1 };
-        cord::run(&asked).map_or(0.0, |out| out.order_m)
+/// The roof as it is thatched where nothing was laid before.
+fn thatched(brief: &Brief, roof: &roof::Out) -> thatch::In {
+    thatch::In {
+        slope_m: roof.rafter_m,
+        ridge_m: roof.ridge_m,
+        course_m: brief.roofing.course_m,
+        panel_m: brief.roofing.panel_m,
+        side_lap_m: brief.roofing.lap_m,
+        cap_panel_m: brief.roofing.panel_m,
+        cap_lap_m: brief.roofing.cap_lap_m,
+        pins_per_cap: brief.roofing.pins_per_cap,
+        slopes: 2,
+        spoil: USUAL,
     }
+}
+
+fn slopes(
+    brief: &Brief,
+    roof: &roof::Out,
+    below: &[Vec<Band>; 2],
+    laid: [u32; 2],
+) -> Result<[Vec<Band>; 2], Remark> {
+    let (way, whole) = (Way::of(&brief.roofing), thatched(brief, roof));
+    let [ab, cd] = below;
+    let slope =
+        |below: &[Band], laid| bands::upward(below, laid, way, &whole).map_err(|e| refused("course", e));
+    Ok([slope(ab, laid[0])?, slope(cd, laid[1])?])
 }
 
 fn refused(field: &'static str, refusal: Refusal) -> Remark {
@@ -209,21 +343,27 @@ fn posts(frames_m: &[f64], width_m: f64) -> Vec<Post> {
     near.chain(far).collect()
 }
 
-/// Everything that hangs from the ridge as it goes up.
-fn raising(brief: &Brief, roof: &roof::Out, rafters: &rafters::Out) -> lift::In {
+/// Everything that hangs from the ridge as it goes up, with the feet of each
+/// pair a share of the pole apart.
+fn raising(
+    brief: &Brief,
+    roof: &roof::Out,
+    rafters: &rafters::Out,
+    density_kg_m3: f64,
+    spread: f64,
+) -> lift::In {
     let frame = &brief.frame;
     let part = |name: &str, count, length_m, d_m| lift::Part {
         name: name.to_owned(),
         count,
         length_m,
         d_m,
-        density_kg_m3: frame.green_kg_m3,
+        density_kg_m3,
     };
     let mut parts = vec![part("ridge pole", 1, roof.ridge_m, frame.ridge_d_m)];
     if frame.raising == Raising::WithRafters {
         parts.push(part("rafters", 2 * rafters.count, roof.rafter_m, frame.rafter_d_m));
     }
     let pole_m = brief.posts.height_m + roof.rise_m;
-    // The usual stance: the feet six tenths of the pole apart (common practice).
-    lift::In { parts, mates: 0, pairs: 2, pole_m, foot_spread_m: 0.6 * pole_m, each_kg: 25.0, team: 0.5 }
+    lift::In { parts, mates: 0, pairs: 2, pole_m, foot_spread_m: spread * pole_m, each_kg: 25.0, team: 0.5 }
 }

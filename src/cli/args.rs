@@ -10,8 +10,9 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, demo, hold, house, houses, keep_copy, log, lost, measure, moved, read, reckon, resume, sign,
-    start, strike, tally, tie_down, verify, where_we_were,
+    brief, crew, days, demo, hold, holds, house, houses, keep_copy, laid, log, lost, measure, merge, moved,
+    permit, pieces, pull, read, reckon, resume, sign, start, stores, strike, tally, tie_down, verify,
+    where_we_were, wood,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -79,6 +80,14 @@ pub(super) enum Command {
     Tally(tally::TallyArgs),
     /// Record all that was lost, at once
     Lost(lost::Lost),
+    /// Record that one more row of thatch was laid, its panels used
+    Laid(laid::Laid),
+    /// Leave to cut trees: give it, list it, answer what was cut past it
+    Permit(permit::PermitArgs),
+    /// All items over all houses, or the sum behind one
+    Stores(stores::Stores),
+    /// Which pole to cut into which pieces; record that it was done
+    Pieces(pieces::PiecesArgs),
     /// Sign a stage
     Sign(sign::Sign),
     /// Stop the work at a house, or at all
@@ -87,16 +96,28 @@ pub(super) enum Command {
     TieDown(tie_down::TieDownArgs),
     /// Go on with the work at a house, or at all
     Resume(resume::Resume),
+    /// Who works, how fast, and the days nobody works
+    Crew(crew::CrewArgs),
+    /// What the crews should do on which day, and when each house may be done
+    Days(days::DaysArgs),
     /// Draw a line through an entry; it stays readable
     Strike(strike::Strike),
     /// The day book: what was written, newest first
     Log(log::Log),
+    /// What holds, what lifts, what gives first
+    Holds(holds::HoldsArgs),
+    /// Record a cord or a joint pulled until it broke
+    Pull(pull::PullArgs),
+    /// Kinds of wood: tell one, or list them
+    Wood(wood::WoodArgs),
     /// Record a person's measure, or list those the book knows
     Measure(measure::Measure),
     /// A computation alone: JSON in, JSON out
     Reckon(reckon::Reckon),
     /// Copy the book to a new file, safely, also while it is in use
     KeepCopy(keep_copy::KeepCopy),
+    /// Take in the entries of another book that this one does not have
+    Merge(merge::Merge),
     /// Check the file and every rule the book must obey
     Verify(verify::Verify),
 }
@@ -114,15 +135,25 @@ impl Command {
             Self::Moved(c) => c.run(scribe),
             Self::Tally(c) => c.run(scribe),
             Self::Lost(c) => c.run(scribe),
+            Self::Laid(c) => c.run(scribe),
+            Self::Permit(c) => c.run(scribe),
+            Self::Stores(c) => c.run(scribe),
+            Self::Pieces(c) => c.run(scribe),
             Self::Sign(c) => c.run(scribe),
             Self::TieDown(c) => c.run(scribe),
             Self::Hold(c) => c.run(scribe),
             Self::Resume(c) => c.run(scribe),
+            Self::Crew(c) => c.run(scribe),
+            Self::Days(c) => c.run(scribe),
             Self::Strike(c) => c.run(scribe),
             Self::Log(c) => c.run(scribe),
+            Self::Holds(c) => c.run(scribe),
+            Self::Pull(c) => c.run(scribe),
+            Self::Wood(c) => c.run(scribe),
             Self::Measure(c) => c.run(scribe),
             Self::Reckon(c) => c.run(scribe.json),
             Self::KeepCopy(c) => c.run(scribe),
+            Self::Merge(c) => c.run(scribe),
             Self::Verify(c) => c.run(scribe),
         }
     }
@@ -136,11 +167,17 @@ impl Command {
             Self::Moved(c) => c.keep(book, stamp),
             Self::Tally(c) => c.keep(book, stamp),
             Self::Lost(c) => c.keep(book, stamp),
+            Self::Laid(c) => c.keep(book, stamp),
+            Self::Permit(c) => c.keep(book, stamp),
+            Self::Pieces(c) => c.keep(book, stamp),
             Self::Sign(c) => c.keep(book, stamp),
             Self::TieDown(c) => c.keep(book, stamp),
             Self::Hold(c) => c.keep(book, stamp),
             Self::Resume(c) => c.keep(book, stamp),
+            Self::Crew(c) => c.keep(book, stamp),
             Self::Strike(c) => c.keep(book, stamp),
+            Self::Pull(c) => c.keep(book, stamp),
+            Self::Wood(c) => c.keep(book, stamp),
             Self::Measure(c) => c.keep(book, stamp),
             _ => Err(CliError::Usage("this command records nothing; leave it out".to_owned())),
         }

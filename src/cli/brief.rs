@@ -1,6 +1,7 @@
 //! `brief`: a house's brief, shown or said anew.
 
 use serde_json::{Map, Value, json};
+use unicode_width::UnicodeWidthStr;
 
 use super::columns::{Side, lined_up};
 use super::error::CliError;
@@ -12,6 +13,11 @@ use crate::book::{Book, Kept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
 use crate::build::field::{FIELDS, Field, Sort};
+use crate::build::holds;
+
+/// The widest value that stands among the others; a wider one has a line to
+/// itself.
+const WIDEST: usize = 30;
 
 /// Show a house's brief, or say fields of it anew: a new version.
 #[derive(Debug, clap::Args)]
@@ -33,8 +39,10 @@ impl BriefArgs {
         let house = house(&book, &self.house)?;
         let doubts: Vec<String> = house.doubts.iter().map(|d| format!("{}: {}", d.what, d.cause)).collect();
         let warnings = warnings(&house);
-        let more = json!({ "warnings": warnings, "doubts": doubts });
-        let mut lines: Vec<String> = warnings.iter().map(|w| format!("Think it over: {w}")).collect();
+        let poles = holds::poles(&house.worked);
+        let more = json!({ "poles": poles, "warnings": warnings, "doubts": doubts });
+        let mut lines = vec![holds::in_short(&house.worked)];
+        lines.extend(warnings.iter().map(|w| format!("Think it over: {w}")));
         if house.version.id != kept.entry {
             lines.push(format!(
                 "The brief of {} is a later one and stays in force.",
@@ -57,12 +65,13 @@ fn warnings(house: &House) -> Vec<String> {
 }
 
 /// The unit at the end of a field's name in JSON.
-const fn unit(field: &Field) -> &'static str {
+fn unit(field: &Field) -> &'static str {
     match field.sort {
         Sort::Length(..) => "_m",
         Sort::Degrees(..) => "_deg",
-        Sort::Density(..) => "_kg_m3",
-        Sort::Text | Sort::Choice(_) | Sort::Count(..) | Sort::Ratio => "",
+        Sort::Number(_, _, "kg/m³") => "_kg_m3",
+        Sort::Number(_, _, "m/s") => "_m_s",
+        Sort::Text | Sort::Choice(_) | Sort::Count(..) | Sort::Number(..) | Sort::Ratio => "",
     }
 }
 
@@ -75,6 +84,7 @@ fn value(house: &House, field: &Field) -> Option<Value> {
         "width" => return Some(brief.width_m.into()),
         "ratio" => return Some((brief.width_m / brief.length_m).into()),
         "course" => return Some(brief.roofing.course_m.into()),
+        "green_density" => return Some(house.worked.green_kg_m3.into()),
         _ => {}
     }
     let said = house.version.said.said(field.id).or(field.default)?;
@@ -95,6 +105,7 @@ pub(super) fn json(house: &House) -> Value {
     }
     all.insert("said".to_owned(), json!(house.version.said));
     all.insert("versions".to_owned(), json!(house.versions));
+    all.insert("poles".to_owned(), json!(holds::poles(&house.worked)));
     all.insert("warnings".to_owned(), json!(warnings(house)));
     Value::Object(all)
 }
@@ -109,7 +120,7 @@ fn lines(house: &House) -> Vec<String> {
                     crate::measure::told::metres(number.as_f64().unwrap_or_default())
                 }
                 (number, Sort::Degrees(..)) => format!("{number}°"),
-                (number, Sort::Density(..)) => format!("{number} kg/m³"),
+                (number, Sort::Number(_, _, unit)) => format!("{number} {unit}"),
                 (number, Sort::Ratio) => format!("{:.3}", number.as_f64().unwrap_or_default()),
                 (number, _) => number.to_string(),
             };
@@ -127,7 +138,10 @@ fn lines(house: &House) -> Vec<String> {
         house.version.by,
         crate::build::next::day(house.version.happened)
     )];
+    let (long, rows): (Vec<_>, Vec<_>) = rows.into_iter().partition(|row| row[1].width() > WIDEST);
     lines.extend(lined_up("  ", &[Side::Left; 3], &rows));
+    lines.extend(long.iter().map(|row| format!("  {}: {} ({})", row[0], row[1], row[2])));
+    lines.push(holds::in_short(&house.worked));
     lines.extend(warnings(house).iter().map(|w| format!("Think it over: {w}")));
     lines
 }

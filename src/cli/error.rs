@@ -4,6 +4,7 @@ use std::io;
 
 use crate::book::{BookError, NotKept};
 use crate::build::accept::Refused;
+use crate::build::days::NoPlan;
 use crate::build::house::FoldError;
 use crate::reckon::{Refusal, Unread};
 
@@ -22,6 +23,9 @@ pub(super) enum CliError {
     /// A house of the book.
     #[error(transparent)]
     House(#[from] FoldError),
+    /// The plan of the days.
+    #[error(transparent)]
+    Days(#[from] NoPlan),
     /// A topic that there is not.
     #[error("no topic \"{0}\"; spanwright reckon lists them")]
     NoTopic(String),

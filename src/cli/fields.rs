@@ -44,7 +44,7 @@ fn option(field: &Field) -> Arg {
         Sort::Choice(_) => "WORD",
         Sort::Length(..) => "LENGTH",
         Sort::Degrees(..) => "DEGREES",
-        Sort::Count(..) | Sort::Density(..) => "NUMBER",
+        Sort::Count(..) | Sort::Number(..) => "NUMBER",
         Sort::Ratio => "WIDTH:LENGTH",
     };
     let is_number = !matches!(field.sort, Sort::Text | Sort::Choice(_));

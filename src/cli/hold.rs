@@ -8,7 +8,7 @@ use super::scribe::Scribe;
 use super::tie_down;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::draft::Draft;
-use crate::build::tie_down::is_storm;
+use crate::build::storm::is_storm;
 
 /// Stop the work at a house, or at all of them.
 #[derive(Debug, clap::Args)]

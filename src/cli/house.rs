@@ -4,10 +4,12 @@ use super::columns::{Side, lined_up};
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::{Scribe, house};
-use super::{house_json, told};
+use super::{again, house_json, told};
 use crate::build::accept;
 use crate::build::house::{From, House, PointNow, StageNow};
 use crate::build::next::day;
+use crate::build::permit::PastCut;
+use crate::build::roofing;
 use crate::build::stage::{STAGES, by_id};
 use crate::build::verdict::Verdict;
 use crate::build::worked::Worked;
@@ -65,17 +67,26 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
     for stage in shown {
         lines.push(String::new());
         lines.extend(in_full(stage, &house.worked));
+        lines.extend(roofing::told(house, stage, now.date_naive()).iter().map(|word| format!("  {word}")));
     }
     lines.push(String::new());
-    lines.extend(
-        house.doubts.iter().map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)),
-    );
+    // A doubt in a point is told with the points to read again.
+    let stages = house.doubts.iter().filter(|d| !d.what.contains('/'));
+    lines.extend(stages.map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)));
+    lines.extend(again::lines(house));
+    lines.extend(house.past_permit.iter().map(past_permit));
     if let Some(held) = house.held_or_to_be(now) {
         lines.push(format!("{}: {}", if held.all { "All houses" } else { "This house" }, held.told(now)));
         lines.extend(held.lacking());
     }
     lines.push(format!("Next: {}", house.next_at(now)));
     lines
+}
+
+/// A cut past the permits, and how it is answered.
+fn past_permit(past: &PastCut) -> String {
+    let (what, day) = (past.told(), day(past.happened));
+    format!("! {what}, {day} by {}: {}; spanwright permit answer {} --said …", past.by, past.why, past.entry)
 }
 
 /// The nine stages, the ninth on top as on the house.
@@ -124,7 +135,10 @@ fn in_full(now: &StageNow, worked: &Worked) -> Vec<String> {
         let items = now.items.iter().map(|i| {
             let heap = &i.heap;
             let counts = [i.need.count, heap.promised, heap.on_hand, heap.used, i.short].map(accept::told);
-            std::iter::once(i.need.item.to_string()).chain(counts).chain([i.need.how.clone()]).collect()
+            std::iter::once(i.need.item.to_string())
+                .chain(counts)
+                .chain(i.need.how.first().cloned())
+                .collect()
         });
         let rows: Vec<Vec<String>> = std::iter::once(head.map(str::to_owned).to_vec()).chain(items).collect();
         let sides = [&[Side::Left][..], &[Side::Right; 5], &[Side::Left]].concat();

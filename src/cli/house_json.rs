@@ -2,13 +2,15 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{brief, told};
+use super::{again, brief, told};
 use crate::build::Moment;
 use crate::build::entry::Value as Read;
 use crate::build::heap::ItemNow;
 use crate::build::house::{From, House, PointNow, StageNow};
+use crate::build::next;
 use crate::build::readings::Current;
 use crate::build::record::Signed;
+use crate::build::roofing::{Going, Outlook};
 use crate::build::stage::{Goal, PointKind};
 use crate::build::stages::set_out;
 use crate::build::worked::Worked;
@@ -40,8 +42,12 @@ pub(super) fn house(house: &House, now: Moment) -> Value {
         "kept": pegs.map(|p| p.kept.as_slice()).unwrap_or_default(),
         "peg_moves": pegs.map(|p| p.moves.as_slice()).unwrap_or_default(),
         "doubts": doubts,
+        "read_again": again::json(house),
         "holds": holds,
         "held": house.held_at(now).is_some(),
+        "past_permit": house.past_permit,
+        "thatch": thatch(house, now),
+        "what_holds": house.holds(None),
         "next": house.next_at(now),
     })
 }
@@ -54,6 +60,46 @@ fn squared(house: &House) -> Option<square::Out> {
         return None;
     }
     square::run(&asked).ok()
+}
+
+/// How the thatch goes: each slope's bands from the eave up, how fast panels
+/// are laid and woven, and the day on which they run out.
+fn thatch(house: &House, now: Moment) -> Value {
+    let going = Going::of(house);
+    let bands = |slope: usize| {
+        let bands = house.worked.slopes[slope].iter().map(|band| {
+            json!({
+                "kind": band.way.kind.id,
+                "course_m": band.way.course_m,
+                "even_course_m": band.even_course_m,
+                "from_m": band.from_m,
+                "rows": band.rows,
+                "panels_per_row": band.panels_per_row,
+            })
+        });
+        bands.collect::<Vec<_>>()
+    };
+    let (outlook, runs_out) = match going.outlook(now.date_naive()) {
+        Outlook::Unknown => ("unknown", None),
+        Outlook::Lasts => ("lasts", None),
+        Outlook::RunsOut(day) => ("runs-out", Some(day)),
+    };
+    json!({
+        "ab": bands(0),
+        "cd": bands(1),
+        "rows": { "ab": going.rows[0], "cd": going.rows[1] },
+        "panels_laid": going.laid,
+        "panels_left": going.left,
+        "on_hand": told::whole(going.on_hand),
+        "laid_per_day": going.laying.map(|rate| rate.per_day()),
+        "laid_days": going.laying.map(|rate| rate.days),
+        "woven_per_day": going.weaving.map(|rate| rate.per_day()),
+        "woven_days": going.weaving.map(|rate| rate.days),
+        "outlook": outlook,
+        "runs_out": runs_out,
+        "life_years": house.worked.life_years(),
+        "lay_new": next::thatch_year(house),
+    })
 }
 
 fn stage(now: &StageNow, worked: &Worked) -> Value {
@@ -113,6 +159,7 @@ fn point(now: &PointNow) -> Value {
         "from": from,
         "derived": now.from == From::Derived,
         "must": now.point.must,
+        "since_storm": now.since_storm || now.asked_by_storm,
     });
     if let (Some(reading), Value::Object(told)) = (&now.reading, &mut told) {
         read(reading, kind, told);
@@ -150,6 +197,7 @@ fn item(now: &ItemNow) -> Value {
         "spoiled": count(now.heap.spoiled),
         "lost": count(now.heap.lost),
         "short": count(now.short),
-        "how": now.need.how,
+        "thick": now.need.d_m,
+        "how": now.need.how.join("\n"),
     })
 }

@@ -86,6 +86,7 @@ fn one(house: &Glance, now: Moment) -> Value {
         "held_to_be": to_come,
         "short": short,
         "doubts": house.doubt_count,
+        "past_permit": house.past_permit,
         "started": house.started,
         "last": house.last,
     })
@@ -97,6 +98,7 @@ fn row(house: &Glance, now: Moment) -> Vec<String> {
         Some(held) => held.told(now),
         None => house.state.clone(),
     };
+    let state = if house.past_permit.is_empty() { state } else { format!("{state}, ! past permit") };
     let short: Vec<String> = house.short().map(|s| telling::of_item(s.item, s.short)).collect();
     let short = match short.as_slice() {
         [] => "-".to_owned(),

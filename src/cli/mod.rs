@@ -4,21 +4,30 @@
 //! `args` says what may be typed, one file a command does it, `says` is
 //! the one way out: standard output, standard error, exit status.
 
+mod again;
 mod args;
 mod brief;
 mod columns;
+mod crew;
+mod days;
 mod demo;
 mod error;
 mod fields;
 mod hold;
+mod holds;
 mod house;
 mod house_json;
 mod houses;
 mod keep_copy;
+mod laid;
 mod log;
 mod lost;
 mod measure;
+mod merge;
 mod moved;
+mod permit;
+mod pieces;
+mod pull;
 mod read;
 mod reckon;
 mod resume;
@@ -27,12 +36,14 @@ mod says;
 mod scribe;
 mod sign;
 mod start;
+mod stores;
 mod strike;
 mod tally;
 mod tie_down;
 mod told;
 mod verify;
 mod where_we_were;
+mod wood;
 
 use std::process::ExitCode;
 

@@ -1,6 +1,7 @@
 //! `read`: a reading of a point.
 
 use serde_json::json;
+use uuid::Uuid;
 
 use super::error::CliError;
 use super::says::Said;
@@ -51,6 +52,7 @@ impl Read {
         let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let house = house(&book, &self.house)?;
+        let cautions = cautions(&house, &self.point, kept.entry);
         let (name, now) = accept::point(&house, &self.point).map_err(|e| vec![e])?;
         let kind = now.point.kind;
         let more = json!({
@@ -61,11 +63,21 @@ impl Read {
             "difference": now.difference.map(|v| told::json(kind, v)),
             "verdict": now.verdict.word(),
             "why": now.why,
+            "cautions": cautions,
             "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
         let at = scribe.stamp.now;
         let then = while_held(&house, at).unwrap_or_else(|| house.next_at(at));
-        Ok(Said::kept(scribe.json, kept, more, vec![line(&house, &name.to_string(), now), then]))
+        Ok(Said::kept(
+            scribe.json,
+            kept,
+            more,
+            cautions
+                .iter()
+                .map(|caution| format!("! {caution}"))
+                .chain([line(&house, &name.to_string(), now), then])
+                .collect(),
+        ))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
@@ -80,6 +92,14 @@ impl Read {
         };
         Ok(book.keep_draft(Some(house), &draft, stamp)?)
     }
+}
+
+/// The cautions of a stage, where an entry is the first reading there.
+fn cautions(house: &House, point: &str, entry: Uuid) -> &'static [&'static str] {
+    let stage = point.split_once('/').and_then(|(stage, _)| house.stage(stage));
+    let Some(now) = stage else { return &[] };
+    let mut read = now.points.iter().filter_map(|p| p.reading.as_ref()).flat_map(|r| &r.ids);
+    if read.all(|id| *id == entry) { now.stage.cautions } else { &[] }
 }
 
 /// `set-out/ab: 6.970 m (4 sp + 2 mm), meant 6.968 m, +2 mm: true`.

@@ -1,7 +1,6 @@
 //! `resume`: the work goes on.
 
-use serde_json::Value;
-
+use super::again;
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
@@ -21,8 +20,10 @@ pub(super) struct Resume {
 
 impl Resume {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let kept = self.keep(&mut scribe.open()?, &scribe.stamp)?;
-        Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
+        let mut book = scribe.open()?;
+        let kept = self.keep(&mut book, &scribe.stamp)?;
+        let (again, lines) = again::of(&book, kept.house)?;
+        Ok(Said::kept(scribe.json, kept, again, lines))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

@@ -12,6 +12,7 @@ use crate::book::{Book, Kept, Stamp};
 use crate::build::accept;
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
+use crate::build::holds::{self, Told};
 use crate::build::telling;
 use crate::build::worked::Worked;
 
@@ -32,7 +33,8 @@ impl Start {
         }
         let mut book = scribe.open_or_begin()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
-        let worked = accept::worked(&self.said(&book)?)?;
+        let mut worked = accept::worked(&self.said(&book)?)?;
+        worked.know_woods(&Told::of(&book.entries_of(None)?).woods);
         let lines = lines(&self.name, &worked);
         Ok(Said::kept(scribe.json, kept, json(&worked), lines))
     }
@@ -71,6 +73,7 @@ fn json(worked: &Worked) -> serde_json::Value {
         "order_panels": worked.thatch.order_panels,
         "people": worked.people(),
         "caution": worked.lift.caution,
+        "poles": holds::poles(worked),
         "warnings": warnings,
     })
 }
@@ -108,6 +111,7 @@ fn lines(name: &str, worked: &Worked) -> Vec<String> {
         worked.people(),
         worked.lift.caution
     ));
+    lines.push(holds::in_short(worked));
     lines.extend(worked.warnings().iter().map(|w| format!("Think it over: {w}")));
     lines
 }

@@ -27,6 +27,18 @@ pub(super) struct TallyArgs {
     /// The house it went to, where it was moved
     #[arg(long, value_name = "HOUSE")]
     to: Option<String>,
+    /// The kind of tree, of poles
+    #[arg(long)]
+    tree: Option<String>,
+    /// How long each pole is
+    #[arg(long, allow_hyphen_values = true)]
+    length: Option<String>,
+    /// How thick each pole is at its thin end
+    #[arg(long, allow_hyphen_values = true)]
+    thick: Option<String>,
+    /// Why more is cut than the permits for the tree allow
+    #[arg(long)]
+    why: Option<String>,
     /// Anything else worth telling
     #[arg(long, default_value = "")]
     remark: String,
@@ -42,8 +54,9 @@ impl TallyArgs {
         };
         let heap = house.heaps.get(&item).copied().unwrap_or_default();
         let of_item = || house.stages.iter().flat_map(|s| &s.items).filter(|i| i.need.item == item);
-        let need: f64 = of_item().map(|i| i.need.count).sum();
-        let short: f64 = of_item().map(|i| i.short).sum();
+        // The sum of nothing is -0 for numbers with a point.
+        let need = of_item().fold(0.0, |sum, i| sum + i.need.count);
+        let short = of_item().fold(0.0, |sum, i| sum + i.short);
         let more = json!({
             "item": item,
             "need": told::count(item, need),
@@ -62,7 +75,9 @@ impl TallyArgs {
             accept::told(short)
         );
         let held = while_held(&house, scribe.stamp.now);
-        Ok(Said::kept(scribe.json, kept, more, std::iter::once(line).chain(held).collect()))
+        let past = house.past_permit.iter().find(|past| past.entry == kept.entry);
+        let past = past.map(|past| format!("! {}: it stands out until it is answered", past.told()));
+        Ok(Said::kept(scribe.json, kept, more, std::iter::once(line).chain(past).chain(held).collect()))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
@@ -74,7 +89,12 @@ impl TallyArgs {
             how: self.how.clone(),
             to,
             remark: self.remark.clone(),
-            of: StemSaid::default(),
+            of: StemSaid {
+                tree: self.tree.clone().unwrap_or_default(),
+                length: self.length.clone().unwrap_or_default(),
+                thick: self.thick.clone().unwrap_or_default(),
+                why: self.why.clone().unwrap_or_default(),
+            },
         };
         Ok(book.keep_draft(Some(house), &draft, stamp)?)
     }

@@ -116,13 +116,34 @@ pub fn run(input: &In) -> Result<Out, Refusal> {
     Ok(Out { joints, cord_m, order_m: cord_m * (1.0 + input.spare) })
 }
 
+/// What one turn of each kind takes at a joint.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Turns {
+    /// Once round both poles.
+    pub wrap_m: f64,
+    /// Once between the poles, round the wraps.
+    pub frap_m: f64,
+    /// The hitches, first and last.
+    pub hitches_m: f64,
+}
+
+impl Turns {
+    /// The turns round two poles, the hitches on the first.
+    #[must_use]
+    pub fn round(d1_m: f64, d2_m: f64, cord_d_m: f64) -> Self {
+        let both_m = d1_m + d2_m;
+        Self {
+            wrap_m: PI * both_m + 2.0 * PI * cord_d_m,
+            frap_m: 2.0 * both_m + 4.0 * PI * cord_d_m,
+            hitches_m: 4.0 * PI * (d1_m + cord_d_m),
+        }
+    }
+}
+
 /// One joint without its tails.
 fn each(joint: &Joint, cord_d_m: f64) -> f64 {
-    let both_m = joint.d1_m + joint.d2_m;
-    let wrap_m = PI * both_m + 2.0 * PI * cord_d_m;
-    let frap_m = 2.0 * both_m + 4.0 * PI * cord_d_m;
-    let hitches_m = 4.0 * PI * (joint.d1_m + cord_d_m);
-    joint.wraps * wrap_m + joint.fraps * frap_m + hitches_m
+    let turns = Turns::round(joint.d1_m, joint.d2_m, cord_d_m);
+    joint.wraps * turns.wrap_m + joint.fraps * turns.frap_m + turns.hitches_m
 }
 
 #[cfg(test)]

@@ -16,7 +16,7 @@ const CAUTION: &str = "A screening figure, not a design. The uplift coefficient 
     reason to stay inside; go to the shelter when told, or sooner.";
 
 /// The share of the dead weight that is counted on to hold down.
-const DEAD_SHARE: f64 = 0.9;
+pub const DEAD_SHARE: f64 = 0.9;
 
 /// A tie in the way from the thatch to the ground.
 #[derive(Debug, Clone, PartialEq)]

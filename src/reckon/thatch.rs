@@ -119,11 +119,17 @@ pub fn run(input: &In) -> Result<Out, Refusal> {
         roof_panels,
         cap_panels: caps,
         panels,
-        order_panels: round_up(f64::from(panels) / (1.0 - input.spoil)) as u32,
+        order_panels: order(panels, input.spoil),
         pins: caps * input.pins_per_cap,
         even_course_m: input.slope_m / f64::from(rows),
         row_marks_m: (0..rows).map(|row| input.slope_m * f64::from(row) / f64::from(rows)).collect(),
     })
+}
+
+/// Panels to ask for, so that so many are left when a share of 0 to 0.9 spoils.
+#[must_use]
+pub fn order(panels: u32, spoil: f64) -> u32 {
+    round_up(f64::from(panels) / (1.0 - spoil)) as u32
 }
 
 /// How many panels lie along the ridge.

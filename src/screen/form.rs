@@ -1,20 +1,21 @@
 //! The entry forms: what is typed, and the draft that comes of it.
 
+mod briefing;
+mod crews;
+mod holding;
 mod losses;
+mod poles;
+mod stores;
+mod taking_in;
+mod typing;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
-use tui_input::{Input, InputRequest};
+use tui_input::Input;
 use uuid::Uuid;
 
 use crate::build::accept::Refused;
 use crate::build::brief::BriefText;
-use crate::build::draft::{Draft, StemSaid};
-use crate::build::entry::{How, Item};
-use crate::build::field::{FIELDS, Sort};
+use crate::build::draft::Draft;
 use crate::build::house::House;
-
-/// The longest text a field takes, characters.
-const LONGEST: usize = 200;
 
 /// A form.
 #[derive(Debug, Clone)]
@@ -48,7 +49,26 @@ pub enum FormKind {
     /// That a peg was moved.
     Moved,
     /// A movement of an item.
-    Tally,
+    Tally {
+        /// The kinds of tree with permits.
+        trees: Vec<String>,
+    },
+    /// Leave to cut.
+    Permit,
+    /// Answering a cut past the permits.
+    Answer {
+        /// The cut's entry.
+        entry: Uuid,
+    },
+    /// One more row of thatch.
+    Laid {
+        /// The slope.
+        slope: String,
+    },
+    /// Poles that came or went.
+    Poles,
+    /// That poles were cut to pieces.
+    CutUp,
     /// Signing a stage.
     Sign {
         /// The stage.
@@ -71,8 +91,29 @@ pub enum FormKind {
     Brief,
     /// Starting a house.
     Start,
+    /// What a crew did on a day.
+    CrewDay,
+    /// A crew.
+    Crew,
+    /// Days on which nobody works.
+    Closed,
+    /// Days lost to weather.
+    Weather,
+    /// Telling a cord or a joint that was pulled.
+    Pull,
+    /// Telling a kind of wood.
+    Wood,
+    /// Trying another gust.
+    Gust,
     /// Looking for words in the day book.
     Find,
+    /// Taking in another book.
+    TakeIn,
+    /// What was taken in; nothing is typed.
+    TakenIn {
+        /// In words.
+        lines: Vec<String>,
+    },
 }
 
 /// A field of a form.
@@ -150,26 +191,6 @@ impl Form {
         Self::new(FormKind::Moved, Some(house.id), title, fields)
     }
 
-    /// Tells a movement of an item.
-    #[must_use]
-    pub fn tally(house: &House, item: Option<Item>, by: &str) -> Self {
-        let items = Item::ALL.iter().map(|i| i.word());
-        let ways = How::ALL.iter().map(|h| h.word());
-        let fields = vec![
-            FormField::new("item", "item", "F2 goes through the items")
-                .with(item.map_or("", Item::word))
-                .of(items),
-            FormField::new("count", "how many", "pieces; metres of cord, m³ of stone"),
-            FormField::new("as", "as", "F2 goes through the ways").with("delivered").of(ways),
-            FormField::new("to", "to", "the house it was moved to; else leave it empty"),
-            FormField::new("remark", "remark", "may be left empty"),
-            FormField::new("by", "by", "who counted").with(by),
-        ];
-        let mut form = Self::new(FormKind::Tally, Some(house.id), "What came, went or was used", fields);
-        form.focus = usize::from(item.is_some());
-        form
-    }
-
     /// Signs a stage.
     #[must_use]
     pub fn sign(house: &House, stage: &str, says: &str, against: &[String], by: &str) -> Self {
@@ -185,6 +206,14 @@ impl Form {
         let mut form = Self::new(FormKind::Sign { stage: stage.to_owned() }, Some(house.id), title, fields);
         form.focus = usize::from(!by.is_empty());
         form
+    }
+
+    /// One more row of thatch; nothing is left to type.
+    #[must_use]
+    pub fn laid(house: &House, slope: &str, by: &str) -> Self {
+        let fields = vec![FormField::new("by", "by", "who laid it").with(by)];
+        let title = format!("one more row on the {slope} slope");
+        Self::new(FormKind::Laid { slope: slope.to_owned() }, Some(house.id), title, fields)
     }
 
     /// Stops the work at a house, or at all of them.
@@ -232,23 +261,6 @@ impl Form {
         Self::new(FormKind::Strike { entry }, house, format!("Strike {what}; it stays readable"), fields)
     }
 
-    /// Starts a house.
-    #[must_use]
-    pub fn start(by: &str) -> Self {
-        let mut fields = vec![FormField::new("name", "name", "what people will call the house")];
-        fields.extend(brief_fields(&BriefText::default()));
-        fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Start, None, "A new house", fields)
-    }
-
-    /// Says the brief anew.
-    #[must_use]
-    pub fn brief(house: &House, by: &str) -> Self {
-        let mut fields: Vec<FormField> = brief_fields(&house.version.said).collect();
-        fields.push(FormField::new("by", "by", "who decides").with(by));
-        Self::new(FormKind::Brief, Some(house.id), format!("The brief of {}", house.name), fields)
-    }
-
     /// Looks for words in the day book.
     #[must_use]
     pub fn find(text: &str) -> Self {
@@ -275,16 +287,30 @@ impl Form {
         let text = |id| self.text(id).trim().to_owned();
         match &self.kind {
             FormKind::Reading { .. } => format!("{}: {}", self.title, text("value")),
-            FormKind::Tally => format!("{} {} {}", text("count"), text("item"), text("as")),
+            FormKind::Tally { .. } => format!("{} {} {}", text("count"), text("item"), text("as")),
+            FormKind::Poles => format!("{} poles {}", text("count"), text("as")),
+            FormKind::CutUp => format!("{} of {} cut to pieces", text("times"), text("pole")),
             FormKind::Sign { stage } => format!("the sign-off of {stage}"),
             FormKind::Hold => format!("the hold: {}", text("cause")),
             FormKind::Moved => format!("that peg {} was moved", text("point").to_uppercase()),
             FormKind::Start => format!("the start of {}", text("name")),
+            FormKind::Permit => format!("leave to cut {} {}", text("count"), text("tree")),
             FormKind::Resume => "the resuming".to_owned(),
             FormKind::TieDown => "what was made fast".to_owned(),
             FormKind::Lost => self.losses_in_words(),
             FormKind::Brief => "the brief as said last".to_owned(),
-            FormKind::Strike { .. } | FormKind::Find => self.title.clone(),
+            FormKind::Laid { slope } => {
+                format!("the last row's count on the {slope} slope (its panels are an entry of their own)")
+            }
+            FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => self.days_in_words(),
+            FormKind::Pull => format!("the pull of {} at {}", text("joint"), text("value")),
+            FormKind::Wood => format!("the wood {}", text("name")),
+            FormKind::Strike { .. }
+            | FormKind::Answer { .. }
+            | FormKind::Gust
+            | FormKind::Find
+            | FormKind::TakeIn
+            | FormKind::TakenIn { .. } => self.title.clone(),
         }
     }
 
@@ -292,61 +318,6 @@ impl Form {
     #[must_use]
     pub fn by(&self) -> String {
         self.text("by").trim().to_owned()
-    }
-
-    /// Takes a key that is typed; false where it is none.
-    pub fn typed(&mut self, key: &KeyEvent) -> bool {
-        let Some(field) = self.fields.get_mut(self.focus) else { return false };
-        // Ctrl with Alt is how some keyboards reach their letters.
-        let letter = key.modifiers - KeyModifiers::SHIFT;
-        let typed = letter.is_empty() || letter == KeyModifiers::CONTROL | KeyModifiers::ALT;
-        let request = match key.code {
-            KeyCode::Char(c) if typed && !c.is_control() => {
-                if field.text().chars().count() >= LONGEST {
-                    return true;
-                }
-                InputRequest::InsertChar(c)
-            }
-            KeyCode::Char('u') if letter == KeyModifiers::CONTROL => InputRequest::DeleteLine,
-            KeyCode::Char('w') if letter == KeyModifiers::CONTROL => InputRequest::DeletePrevWord,
-            KeyCode::Backspace => InputRequest::DeletePrevChar,
-            KeyCode::Delete => InputRequest::DeleteNextChar,
-            KeyCode::Left => InputRequest::GoToPrevChar,
-            KeyCode::Right => InputRequest::GoToNextChar,
-            KeyCode::Home => InputRequest::GoToStart,
-            KeyCode::End => InputRequest::GoToEnd,
-            _ => return false,
-        };
-        field.input.handle(request);
-        self.refused.clear();
-        true
-    }
-
-    /// Takes pasted text, on one line.
-    pub fn pasted(&mut self, text: &str) {
-        let line = text.lines().collect::<Vec<_>>().join(" ").replace('\t', " ");
-        for c in line.chars().filter(|c| !c.is_control()).take(LONGEST) {
-            self.typed(&KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
-        }
-    }
-
-    /// Goes to another field, round about.
-    pub fn step(&mut self, by: isize) {
-        let count = self.fields.len() as isize;
-        if count > 0 {
-            self.focus = (self.focus as isize + by).rem_euclid(count) as usize;
-        }
-    }
-
-    /// Puts in the next of the words that would do.
-    pub fn next_word(&mut self) {
-        let Some(field) = self.fields.get_mut(self.focus) else { return };
-        let at = field.words.iter().position(|w| w == field.text());
-        let next = at.map_or(0, |i| (i + 1) % field.words.len().max(1));
-        if let Some(word) = field.words.get(next) {
-            field.input = Input::new(word.clone());
-        }
-        self.refused.clear();
     }
 
     /// Shows what was refused, and goes to the field.
@@ -374,18 +345,19 @@ impl Form {
                 bare: None,
             },
             FormKind::Moved => Draft::Moved { point: format!("set-out/{}", self.text("point").trim()) },
-            FormKind::Tally => {
-                let name = self.text("to").trim();
-                let to = if name.is_empty() { None } else { Some(find(name).ok_or_else(|| no_house(name))?) };
-                Draft::Tally {
-                    item: self.text("item").trim().to_owned(),
-                    count: self.text("count").to_owned(),
-                    how: self.text("as").trim().to_owned(),
-                    to,
-                    remark: self.text("remark").to_owned(),
-                    of: StemSaid::default(),
-                }
-            }
+            FormKind::Tally { .. } => Draft::Tally {
+                item: self.text("item").trim().to_owned(),
+                count: self.text("count").to_owned(),
+                how: self.text("as").trim().to_owned(),
+                to: self.to(find)?,
+                remark: self.text("remark").to_owned(),
+                of: self.stem(),
+            },
+            FormKind::Permit => self.permit_told(),
+            FormKind::Answer { entry } => Draft::Answer { entry: *entry, said: self.text("said").to_owned() },
+            FormKind::Laid { slope } => Draft::Laid { slope: slope.clone() },
+            FormKind::Poles => self.poles_told(self.to(find)?),
+            FormKind::CutUp => self.pieces_told(),
             FormKind::Sign { stage } => {
                 Draft::Sign { stage: stage.clone(), remark: self.text("remark").to_owned() }
             }
@@ -402,34 +374,22 @@ impl Form {
                 }
                 Draft::Start { name: self.text("name").to_owned(), said }
             }
-            FormKind::Find => return Ok(None),
+            FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => {
+                return Ok(self.of_the_days());
+            }
+            FormKind::Pull => self.pulled()?,
+            FormKind::Wood => self.wood_told(),
+            FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => return Ok(None),
         }))
     }
 
-    /// The fields of the brief as typed. An empty width or ratio must not put
-    /// out the other.
-    pub fn brief_said(&self) -> impl Iterator<Item = (String, String)> + '_ {
-        self.fields
-            .iter()
-            .filter(|f| FIELDS.iter().any(|known| known.id == f.id))
-            .filter(|f| !(matches!(f.id, "width" | "ratio") && f.text().trim().is_empty()))
-            .map(|f| (f.id.to_owned(), f.text().trim().to_owned()))
+    /// The house that something was moved to, where one is named.
+    fn to(&self, find: impl Fn(&str) -> Option<Uuid>) -> Result<Option<Uuid>, Refused> {
+        let name = self.text("to").trim();
+        if name.is_empty() { Ok(None) } else { find(name).map(Some).ok_or_else(|| no_house(name)) }
     }
 }
 
 fn no_house(name: &str) -> Refused {
     Refused { field: "to", why: format!("no house is called \"{name}\"") }
-}
-
-/// The fields of a brief, filled with what was said.
-fn brief_fields(said: &BriefText) -> impl Iterator<Item = FormField> + '_ {
-    FIELDS.iter().map(|known| {
-        let mut field =
-            FormField::new(known.id, known.says, known.help).with(said.said(known.id).unwrap_or(""));
-        if let Sort::Choice(words) = known.sort {
-            field.words = words.iter().map(|w| (*w).to_owned()).collect();
-        }
-        field.default = known.default.unwrap_or_default().to_owned();
-        field
-    })
 }

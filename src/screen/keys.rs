@@ -11,10 +11,18 @@ pub enum Place {
     House,
     /// The day book.
     DayBook,
+    /// The stores.
+    Stores,
+    /// The days.
+    Days,
+    /// Poles to pieces.
+    Pieces,
     /// A form.
     Form,
     /// The long form of a brief.
     Brief,
+    /// What holds of a house.
+    Holds,
     /// The help.
     Help,
     /// Where the work was.
@@ -66,12 +74,52 @@ pub enum Act {
     Fold,
     /// Open the day book.
     DayBook,
+    /// Open the stores.
+    Stores,
+    /// Show how something is worked out.
+    Sum,
+    /// Move some here from another house.
+    Lend,
+    /// Only what must come this week, or all.
+    ThisWeek,
+    /// Record leave to cut.
+    Permit,
+    /// Lay one more row of thatch.
+    LayRow,
+    /// Open the days.
+    Days,
+    /// The calendar a week back.
+    WeekBack,
+    /// The calendar a week forth.
+    WeekForth,
+    /// Tell what a crew did today.
+    CrewDay,
+    /// Name a crew.
+    Crew,
+    /// Say on which days nobody works.
+    Closed,
+    /// Say how likely days are lost to weather.
+    Weather,
+    /// Open poles to pieces.
+    Pieces,
+    /// The usual poles of the brief, or those on hand.
+    Usual,
+    /// Open what holds.
+    Holds,
+    /// Tell a cord or a joint that was pulled.
+    Pull,
+    /// Tell a kind of wood.
+    Wood,
+    /// Try another gust.
+    Gust,
     /// Start a house.
     Start,
     /// Strike an entry.
     Strike,
     /// Strike what was kept last.
     StrikeLast,
+    /// Take in another book.
+    TakeIn,
     /// Look for words.
     Find,
     /// Only what the chosen entry's person wrote, or everybody's.
@@ -115,13 +163,16 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Form, Help, House, Row, Were};
+use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Pieces, Row, Stores, Were};
 
-const PAGES: &[Place] = &[Row, House, DayBook];
-const LISTS: &[Place] = &[House, DayBook];
-const ALL: &[Place] = &[Row, House, DayBook, Form, Brief, Help, Were];
+const PAGES: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days];
+const LONG: &[Place] = &[House, DayBook, Stores, Holds, Pieces];
+const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help, Were];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
+
+/// What `c` does.
+const DAYS: &str = "the days: who does what, and when each house may be done";
 
 const fn key(
     places: &'static [Place],
@@ -152,8 +203,9 @@ pub const TABLE: &[Binding] = &[
     key(&[Row], KeyCode::Up, "Up", Act::Back, "the house before", ""),
     key(&[Row], KeyCode::Down, "Down", Act::Forth, "the house after", ""),
     key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
-    key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new house"),
-    key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold all"),
+    key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new"),
+    key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold"),
+    key(&[Row], KeyCode::Char('M'), "M", Act::TakeIn, "take in another book", ""),
     key(&[House], KeyCode::Up, "Up", Act::Back, "the line above", ""),
     key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
     key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", "stage"),
@@ -183,6 +235,66 @@ pub const TABLE: &[Binding] = &[
     key(&[House], KeyCode::Char('z'), "z", Act::Lost, "tell all that was lost, as after a storm", ""),
     key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", ""),
     key(&[House], KeyCode::Char('f'), "f", Act::Fold, "the steps and cautions, or the readings", "steps"),
+    key(&[House], KeyCode::Char('+'), "+", Act::LayRow, "at the rows of a slope: one more row is laid", ""),
+    key(&[House], KeyCode::Char('i'), "i", Act::Sum, "how the chosen item is worked out", ""),
+    key(&[Stores], KeyCode::Up, "Up", Act::Back, "the line above", ""),
+    key(&[Stores], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
+    key(
+        &[Stores],
+        KeyCode::Enter,
+        "Enter",
+        Act::Enter,
+        "show an item's houses; tally at a house; answer a cut",
+        "open",
+    ),
+    key(&[Stores], KeyCode::Char('t'), "t", Act::Tally, "tell what came, was used or was lost", "tally"),
+    key(
+        &[Stores],
+        KeyCode::Char('m'),
+        "m",
+        Act::Lend,
+        "move some here from the house that has most to spare",
+        "move",
+    ),
+    key(&[Stores], KeyCode::Char('i'), "i", Act::Sum, "how the need is worked out", "sum"),
+    key(&[Stores], KeyCode::Char('w'), "w", Act::ThisWeek, "only what must come this week, or all", "week"),
+    key(&[Stores], KeyCode::Char('p'), "p", Act::Permit, "leave to cut that was given", "permit"),
+    key(&[Row, House], KeyCode::Char('g'), "g", Act::Stores, "the stores of all houses", "stores"),
+    key(&[House], KeyCode::Char('l'), "l", Act::Pieces, "poles to pieces: which pole to cut into what", ""),
+    key(&[Pieces], KeyCode::Up, "Up", Act::Back, "the line above", ""),
+    key(&[Pieces], KeyCode::Down, "Down", Act::Forth, "the line below", "choose"),
+    key(&[Pieces], KeyCode::Enter, "Enter", Act::Enter, "tell that poles were cut as this line says", "cut"),
+    key(
+        &[Pieces],
+        KeyCode::Char('t'),
+        "t",
+        Act::Tally,
+        "tell what poles came or went, by their size",
+        "poles",
+    ),
+    key(
+        &[Pieces],
+        KeyCode::Char('v'),
+        "v",
+        Act::Usual,
+        "with the usual poles of the brief, or with those on hand",
+        "usual poles",
+    ),
+    key(&[Pieces], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
+    key(&[House], KeyCode::Char('w'), "w", Act::Holds, "what holds, what lifts, what gives first", "holds"),
+    key(&[Holds], KeyCode::Up, "Up", Act::Back, "up", ""),
+    key(&[Holds], KeyCode::Down, "Down", Act::Forth, "down", "more"),
+    key(&[Holds], KeyCode::Char('g'), "g", Act::Gust, "try another gust than the brief's", "gust"),
+    key(
+        &[Holds],
+        KeyCode::Char('p'),
+        "p",
+        Act::Pull,
+        "tell a cord or a joint that was pulled until it broke",
+        "pulled",
+    ),
+    key(&[Holds], KeyCode::Char('t'), "t", Act::Wood, "tell a kind of wood", "wood"),
+    key(&[Holds], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", "brief"),
     key(&[DayBook], KeyCode::Up, "Up", Act::Back, "the newer entry", ""),
     key(&[DayBook], KeyCode::Down, "Down", Act::Forth, "the older entry", "choose"),
     key(&[DayBook], KeyCode::Char('x'), "x", Act::Strike, "strike the entry, with the reason", "strike"),
@@ -211,13 +323,27 @@ pub const TABLE: &[Binding] = &[
         "only the chosen entry's house, or all houses",
         "house",
     ),
+    key(&[Days], KeyCode::Up, "Up", Act::Back, "the house before", ""),
+    key(&[Days], KeyCode::Down, "Down", Act::Forth, "the house after", "choose"),
+    key(&[Days], KeyCode::Left, "Left", Act::WeekBack, "a week back", ""),
+    key(&[Days], KeyCode::Right, "Right", Act::WeekForth, "a week on", "week"),
+    key(&[Days], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
+    key(&[Days], KeyCode::Char('t'), "t", Act::CrewDay, "tell what a crew did today", "tell"),
+    key(&[Days], KeyCode::Char('r'), "r", Act::Crew, "name a crew: how many, for what work", "crew"),
+    key(&[Days], KeyCode::Char('k'), "k", Act::Closed, "say on which days nobody works", "closed"),
+    key(&[Days], KeyCode::Char('m'), "m", Act::Weather, "say how likely a day is lost to weather", "weather"),
+    key(&[Days], KeyCode::Esc, "Esc", Act::Out, "back", "back"),
+    key(&[Row], KeyCode::Char('c'), "c", Act::Days, DAYS, "days"),
+    key(&[House], KeyCode::Char('c'), "c", Act::Days, DAYS, ""),
     key(&[Row, House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
-    key(LISTS, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
-    key(LISTS, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
+    key(LONG, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
+    key(LONG, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
     key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
-    key(&[Row, House], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
-    key(LISTS, KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
+    key(&[Row, House, Days], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
+    key(&[Stores], KeyCode::Esc, "Esc", Act::Out, "back to where this was opened", "back"),
+    key(&[House, DayBook], KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
+    key(&[Holds], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
     key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
     key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
     key(&[Form], KeyCode::Enter, "Enter", Act::Enter, "keep it", "keep"),
@@ -265,7 +391,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Form, Brief, Help, Were] {
+        for place in [Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help, Were] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

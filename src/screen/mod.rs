@@ -17,6 +17,7 @@ pub mod pages;
 pub mod parts;
 pub mod pen;
 mod runtime;
+pub mod stores;
 mod term;
 pub mod update;
 pub mod view;

@@ -1,17 +1,22 @@
 //! All that the screen knows. `update` changes it, `view` draws it.
 
+mod pieces;
+
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
 use uuid::Uuid;
 
+pub use pieces::{PiecesPage, PiecesTold};
+
 use super::form::Form;
 use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
-use crate::book::{Filter, HouseLine, LogLine, Were};
+use super::stores::StoresPage;
+use crate::book::{DaysTold, Filter, HouseLine, LogLine, Were};
 use crate::build::Moment;
-use crate::build::entry::Kind;
+use crate::build::entry::{Kind, PointName, Wood};
 use crate::build::held::Held;
 use crate::build::house::{From, House, State};
 
@@ -26,6 +31,8 @@ pub struct Model {
     pub help: Option<usize>,
     /// Where the work was, as it lies over the page, by its first line.
     pub were: Option<(Arc<Were>, usize)>,
+    /// The sum that lies over it.
+    pub sum: Option<Sum>,
     /// The number of the last question.
     pub asked: u64,
     /// What is told at the foot until the next key.
@@ -41,6 +48,10 @@ pub struct Model {
     pub waiting: VecDeque<Msg>,
     /// Whether where the book was left has been asked and answered.
     pub opened: bool,
+    /// The days as they were planned last.
+    pub planned: Option<Arc<DaysTold>>,
+    /// Whether the days are to be planned anew.
+    pub plan_wanted: bool,
 }
 
 /// Something told at the foot.
@@ -52,6 +63,17 @@ pub struct Notice {
     pub meaning: Meaning,
 }
 
+/// A sum in lines, shown over the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sum {
+    /// What it is the sum of.
+    pub title: String,
+    /// The sum.
+    pub lines: Vec<String>,
+    /// The first line that is shown.
+    pub from: usize,
+}
+
 /// A page and what belongs to it alone.
 #[derive(Debug)]
 pub enum Page {
@@ -61,6 +83,29 @@ pub enum Page {
     House(HousePage),
     /// The day book.
     DayBook(DayBookPage),
+    /// The stores.
+    Stores(StoresPage),
+    /// The days.
+    Days(DaysPage),
+    /// Poles to pieces.
+    Pieces(PiecesPage),
+    /// What holds of a house.
+    Holds(HoldsPage),
+}
+
+/// What holds of a house.
+#[derive(Debug)]
+pub struct HoldsPage {
+    /// Which house.
+    pub id: Uuid,
+    /// What it is, once the book has answered.
+    pub house: Option<Arc<House>>,
+    /// The gust that is tried, m/s, in place of the brief's.
+    pub gust_m_s: Option<f64>,
+    /// The first line that is shown.
+    pub scroll: usize,
+    /// Where the house's page was left.
+    pub left: Left,
 }
 
 /// The row of houses.
@@ -103,6 +148,8 @@ pub struct HousePage {
     pub house: Option<Arc<House>>,
     /// Every house of the book, for their names.
     pub houses: Vec<HouseLine>,
+    /// The kinds of tree with permits.
+    pub trees: Vec<String>,
     /// The open stage, by its place.
     pub stage: usize,
     /// The chosen line: a point's or an item's id.
@@ -130,6 +177,7 @@ impl HousePage {
             id,
             house: None,
             houses: Vec::new(),
+            trees: Vec::new(),
             stage: 0,
             line: String::new(),
             how: true,
@@ -161,10 +209,9 @@ impl HousePage {
         self.stage = stage.min(house.stages.len().saturating_sub(1));
         self.scroll = 0;
         let Some(now) = house.stages.get(self.stage) else { return };
-        let unread = now
-            .points
-            .iter()
-            .find(|p| p.value.is_none() && p.from != From::Derived)
+        let again = now.points.iter().find(|p| p.asks_again());
+        let unread = again
+            .or_else(|| now.points.iter().find(|p| p.value.is_none() && p.from != From::Derived))
             .or_else(|| now.points.first());
         let lines = self.lines();
         self.line = line
@@ -175,6 +222,16 @@ impl HousePage {
         let begun = now.points.iter().any(|p| p.reading.is_some())
             || matches!(now.state, State::Signed | State::Doubtful);
         self.how = !begun && !self.folded.contains(&self.stage);
+    }
+
+    /// Goes to a point, wherever it stands on the ladder.
+    pub fn go_to(&mut self, name: &PointName) {
+        let stages = self.house.as_ref().map(|house| house.stages.as_slice()).unwrap_or_default();
+        if let Some(stage) = stages.iter().position(|s| s.stage.id == name.stage) {
+            self.stage = stage;
+            self.line.clone_from(&name.point);
+            self.how = false;
+        }
     }
 
     /// Takes in the house as the book tells it, keeping what is chosen.
@@ -265,6 +322,19 @@ impl DayBookPage {
     }
 }
 
+/// The days of all houses.
+#[derive(Debug, Default)]
+pub struct DaysPage {
+    /// The house from which it was opened.
+    pub from: Option<Uuid>,
+    /// The chosen house.
+    pub chosen: Option<Uuid>,
+    /// By how many weeks the calendar is turned on.
+    pub week: u16,
+    /// The crews whose day was told at this sitting.
+    pub told: Vec<String>,
+}
+
 impl Model {
     /// The screen before the book has answered anything.
     #[must_use]
@@ -274,6 +344,7 @@ impl Model {
             form: None,
             help: None,
             were: None,
+            sum: None,
             asked: 0,
             notice: None,
             by,
@@ -281,6 +352,8 @@ impl Model {
             last_kept: None,
             waiting: VecDeque::new(),
             opened: false,
+            planned: None,
+            plan_wanted: true,
         }
     }
 
@@ -297,10 +370,15 @@ impl Model {
 
     /// Asks for what the open page shows.
     pub fn reload(&mut self) -> Effect {
+        self.plan_wanted = true;
         let question = match &self.page {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
+            Page::Stores(_) => Question::Stores(self.now.date_naive()),
+            Page::Days(_) => return Effect::Plan(self.now),
+            Page::Pieces(page) => Question::Pieces(page.house),
+            Page::Holds(page) => Question::House(page.id),
         };
         self.ask(question)
     }
@@ -317,11 +395,12 @@ impl Model {
         if self.were.is_some() {
             return Place::Were;
         }
-        if self.help.is_some() {
+        if self.help.is_some() || self.sum.is_some() {
             return Place::Help;
         }
         match &self.form {
             Some(form) if form.is_long() => return Place::Brief,
+            Some(form) if form.only_tells() => return Place::Help,
             Some(_) => return Place::Form,
             None => {}
         }
@@ -329,6 +408,10 @@ impl Model {
             Page::Row(_) => Place::Row,
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
+            Page::Stores(_) => Place::Stores,
+            Page::Days(_) => Place::Days,
+            Page::Pieces(_) => Place::Pieces,
+            Page::Holds(_) => Place::Holds,
         }
     }
 
@@ -350,6 +433,12 @@ impl Model {
                 folded: !page.how,
             },
             Page::DayBook(page) => Left { page: "day book".to_owned(), house: page.house, ..Left::default() },
+            Page::Stores(page) => Left { page: "stores".to_owned(), house: page.from, ..Left::default() },
+            Page::Days(page) => Left { page: "days".to_owned(), house: page.chosen, ..Left::default() },
+            Page::Pieces(page) => {
+                Left { page: "pieces".to_owned(), house: Some(page.house), ..Left::default() }
+            }
+            Page::Holds(page) => Left { page: "holds".to_owned(), ..page.left.clone() },
         }
     }
 
@@ -358,11 +447,22 @@ impl Model {
         self.notice = Some(Notice { text: text.into(), meaning });
     }
 
+    /// The kinds of wood the book was told, as any of its houses knows them.
+    #[must_use]
+    pub fn woods(&self) -> &[Wood] {
+        let known = match &self.page {
+            Page::Row(page) => page.drawn.first(),
+            _ => self.house(),
+        };
+        known.map_or(&[], |house| house.told.woods.as_slice())
+    }
+
     /// The house that is open.
     #[must_use]
     pub fn house(&self) -> Option<&Arc<House>> {
         match &self.page {
             Page::House(page) => page.house.as_ref(),
+            Page::Holds(page) => page.house.as_ref(),
             _ => None,
         }
     }

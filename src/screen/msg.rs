@@ -1,15 +1,21 @@
 //! The whole vocabulary of the screen: what can happen, and what is to be
 //! done about it.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
+use chrono::NaiveDate;
 use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
-use crate::book::{Filter, HouseLine, Kept, LogLine, Were};
+use super::model::PiecesTold;
+use crate::book::{DaysTold, Filter, HouseLine, Kept, LogLine, Were};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
+use crate::build::entry::Item;
 use crate::build::held::Held;
+use crate::build::permit::Ledger;
+use crate::build::stores::Row;
 use crate::build::{House, Moment};
 
 /// Something happened.
@@ -38,8 +44,12 @@ pub enum Msg {
     Kept(Result<Kept, Vec<Refused>>),
     /// The book could not keep what was asked: why, and what to do.
     NotKept(String),
+    /// Another book was taken in: what was new, in words.
+    TakenIn(Vec<String>),
     /// The book could not be used: what, and what to do.
     Failed(String),
+    /// The days were planned, or could not be: why.
+    Planned(Result<Arc<DaysTold>, String>),
     /// Another program wrote in the book.
     Changed,
     /// The program was told to end (a signal).
@@ -83,6 +93,24 @@ pub enum Answer {
         house: Arc<House>,
         /// Every house.
         houses: Vec<HouseLine>,
+        /// The kinds of tree with permits.
+        trees: Vec<String>,
+    },
+    /// The stores.
+    Stores {
+        /// Every item.
+        rows: Vec<Row>,
+        /// The permits, by the kind of tree.
+        ledgers: Vec<(String, Ledger)>,
+        /// Every house.
+        houses: Vec<HouseLine>,
+    },
+    /// The sum behind what a house needs of an item.
+    Sum {
+        /// What it is the sum of.
+        title: String,
+        /// The sum.
+        lines: Vec<String>,
     },
     /// A page of the day book.
     DayBook {
@@ -95,6 +123,8 @@ pub enum Answer {
         /// Every house, for names.
         houses: Vec<HouseLine>,
     },
+    /// Which poles to cut into which pieces.
+    Pieces(PiecesTold),
     /// Where the book was left.
     Left {
         /// Where; nothing where it never was.
@@ -114,8 +144,14 @@ pub enum Question {
     },
     /// One house.
     House(Uuid),
+    /// The stores, as they are on a day.
+    Stores(NaiveDate),
+    /// The sum behind what a house needs of an item.
+    Sum(Uuid, Item),
     /// A page of the day book.
     DayBook(Filter),
+    /// Which poles to cut into which pieces at a house.
+    Pieces(Uuid),
     /// Where the book was left, asked at a moment.
     Left(Moment),
 }
@@ -123,7 +159,7 @@ pub enum Question {
 /// Where the book was left.
 #[derive(Debug, Clone, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct Left {
-    /// The page: row, house or day book.
+    /// The page: row, house, pieces, day book or days.
     pub page: String,
     /// The house.
     pub house: Option<Uuid>,
@@ -155,6 +191,13 @@ pub enum Effect {
         by: String,
         /// When it happened.
         at: Moment,
+    },
+    /// Plan the days from a moment on.
+    Plan(Moment),
+    /// Take in another book.
+    TakeIn {
+        /// Its file.
+        other: PathBuf,
     },
     /// Remember where the book was left.
     Remember(Left),

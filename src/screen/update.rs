@@ -8,9 +8,10 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, HousePage, Model, Page, RowPage};
+use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage, Sum};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, forms, help, house, row, were};
+use super::pages::{daybook, days, forms, help, holds, house, pieces, row, stores, were};
+use super::stores::StoresPage;
 use crate::build::Moment;
 
 /// The most that is typed ahead while the book keeps something.
@@ -41,9 +42,11 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
                 *from = line;
                 return vec![];
             }
-            match (&mut model.help, &mut model.page) {
-                (Some(help), _) => *help = line,
-                (None, Page::House(page)) => page.scroll = line,
+            match (&mut model.help, &mut model.sum, &mut model.page) {
+                (Some(help), ..) => *help = line,
+                (None, Some(sum), _) => sum.from = line,
+                (None, None, Page::House(page)) => page.scroll = line,
+                (None, None, Page::Holds(page)) => page.scroll = line,
                 _ => {}
             }
             vec![]
@@ -69,6 +72,7 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
             forms::refused(model, refused);
             vec![]
         }
+        Msg::TakenIn(lines) => forms::taken_in(model, lines),
         Msg::Failed(why) => {
             model.tell(why, Meaning::Out);
             vec![]
@@ -79,6 +83,10 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
                 form.keeping = false;
             }
             model.tell(why, Meaning::Out);
+            vec![]
+        }
+        Msg::Planned(planned) => {
+            days::planned(model, planned);
             vec![]
         }
         Msg::Changed => vec![model.reload()],
@@ -101,14 +109,15 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
         return vec![];
     }
     let plain = (key.modifiers - KeyModifiers::SHIFT).is_empty();
-    if place == Place::House && plain && house::begins_a_reading(&key) {
-        let todo = house::begin_reading(model);
-        if let Some(form) = &mut model.form {
-            form.typed(&key);
-        }
-        return todo;
+    let todo = match place {
+        Place::House if plain && house::begins_a_reading(&key) => house::begin_reading(model),
+        Place::Stores if plain && house::begins_a_reading(&key) => stores::begin_tally(model),
+        _ => return vec![],
+    };
+    if let Some(form) = &mut model.form {
+        form.typed(&key);
     }
-    vec![]
+    todo
 }
 
 /// Does what a key asks for, where the model stands.
@@ -142,6 +151,10 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Place::Row => row::acted(model, act),
         Place::House => house::acted(model, act),
         Place::DayBook => daybook::acted(model, act),
+        Place::Stores => stores::acted(model, act),
+        Place::Days => days::acted(model, act),
+        Place::Pieces => pieces::acted(model, act),
+        Place::Holds => holds::acted(model, act),
     }
 }
 
@@ -149,8 +162,8 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
     if model.were.is_some() && !matches!(target, Target::Key(_)) {
         return vec![];
     }
-    if model.help.is_some() {
-        model.help = None;
+    if model.help.is_some() || model.sum.is_some() {
+        (model.help, model.sum) = (None, None);
         return vec![];
     }
     match (target, &mut model.page) {
@@ -166,6 +179,12 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
             }
         }
         _ if model.form.is_some() => {}
+        (Target::House(id), Page::Days(page)) => {
+            if page.chosen == Some(id) {
+                return act(model, Act::Enter);
+            }
+            page.chosen = Some(id);
+        }
         (Target::House(id), Page::Row(page)) => {
             // A second press on what is chosen opens it.
             if page.chosen == Some(id) {
@@ -184,6 +203,18 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
                 return act(model, Act::Enter);
             }
             page.line = line;
+        }
+        (Target::Line(at), Page::Stores(page)) => {
+            if page.index() == at {
+                return act(model, Act::Enter);
+            }
+            page.chosen = page.lines().get(at).copied();
+        }
+        (Target::Line(at), Page::Pieces(page)) => {
+            if page.chosen == at {
+                return act(model, Act::Enter);
+            }
+            page.chosen = at;
         }
         (Target::Entry(id), Page::DayBook(page)) => page.chosen = Some(id),
         _ => {}
@@ -206,11 +237,21 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
             if !known {
                 page.chosen = page.lines.first().map(|l| l.id);
             }
+            if std::mem::take(&mut model.plan_wanted) {
+                return vec![Effect::Plan(model.now)];
+            }
         }
-        (Answer::House { house, houses }, Page::House(page)) if house.id == page.id => {
-            page.houses = houses;
+        (Answer::House { house, houses, trees }, Page::House(page)) if house.id == page.id => {
+            (page.houses, page.trees) = (houses, trees);
             page.take(house);
         }
+        (Answer::Stores { rows, ledgers, houses }, Page::Stores(page)) => {
+            (page.rows, page.ledgers, page.houses) = (rows, ledgers, houses);
+            (page.today, page.loaded) = (model.now.date_naive(), true);
+        }
+        (Answer::Sum { title, lines }, _) => model.sum = Some(Sum { title, lines, from: 0 }),
+        (Answer::Pieces(told), Page::Pieces(page)) if told.house.id == page.house => page.take(told),
+        (Answer::House { house, .. }, Page::Holds(page)) if house.id == page.id => page.house = Some(house),
         (Answer::DayBook { lines, more, houses, older }, Page::DayBook(page)) => {
             daybook::take(page, lines, more, houses, older);
         }
@@ -224,7 +265,11 @@ fn open_where_left(model: &mut Model, left: Option<Left>) -> Vec<Effect> {
     let left = left.unwrap_or_default();
     model.page = match (left.page.as_str(), left.house) {
         ("house", Some(id)) => Page::House(HousePage::new(id, Some(left))),
+        ("stores", from) => Page::Stores(StoresPage::new(from)),
+        ("pieces", Some(id)) => Page::Pieces(PiecesPage::new(id)),
+        ("holds", Some(id)) => Page::Holds(HoldsPage { id, house: None, gust_m_s: None, scroll: 0, left }),
         ("day book", house) => Page::DayBook(DayBookPage { house, ..DayBookPage::default() }),
+        ("days", chosen) => Page::Days(DaysPage { chosen, ..DaysPage::default() }),
         (_, chosen) => Page::Row(RowPage { chosen, ..RowPage::default() }),
     };
     vec![model.reload()]
@@ -240,6 +285,13 @@ pub(super) fn open_house(model: &mut Model, id: uuid::Uuid) -> Vec<Effect> {
 /// Goes back to the row, with a house chosen.
 pub(super) fn open_row(model: &mut Model, chosen: Option<uuid::Uuid>) -> Vec<Effect> {
     model.page = Page::Row(RowPage { chosen, ..RowPage::default() });
+    let remember = Effect::Remember(model.left());
+    vec![remember, model.reload()]
+}
+
+/// Opens the stores, from a house or from the row.
+pub(super) fn open_stores(model: &mut Model, from: Option<uuid::Uuid>) -> Vec<Effect> {
+    model.page = Page::Stores(StoresPage::new(from));
     let remember = Effect::Remember(model.left());
     vec![remember, model.reload()]
 }

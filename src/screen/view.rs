@@ -30,6 +30,8 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
         views::were::draw(model, were, *scroll, body, &mut pen);
     } else if let Some(scroll) = model.help {
         views::help::draw(model, scroll, body, &mut pen);
+    } else if let Some(sum) = &model.sum {
+        views::stores::draw_sum(sum, body, &mut pen);
     } else if let Some(form) = model.form.as_ref().filter(|f| f.is_long()) {
         views::form::draw_page(form, model, body, &mut pen);
     } else {
@@ -40,6 +42,10 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
             Page::Row(page) => views::row::draw(model, page, above, &mut pen),
             Page::House(page) => views::house::draw(model, page, above, &mut pen),
             Page::DayBook(page) => views::daybook::draw(model, page, above, &mut pen),
+            Page::Stores(page) => views::stores::draw(model, page, above, &mut pen),
+            Page::Days(page) => views::days::draw(model, page, above, &mut pen),
+            Page::Pieces(page) => views::pieces::draw(model, page, above, &mut pen),
+            Page::Holds(page) => views::holds::draw(model, page, above, &mut pen),
         }
         if let Some(form) = &model.form {
             let under = Rect { y: above.bottom(), height, ..body };

@@ -4,7 +4,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 
 use spanwright::book::{Book, Filter, Opening};
-use spanwright::build::{Entry, House};
+use spanwright::build::{Entry, House, stores};
 use uuid::Uuid;
 
 use super::bare;
@@ -42,8 +42,10 @@ pub fn lines(empty: &Path, large: &Path) -> Vec<Line> {
             bare: Box::new(|| time(|| read(&many))),
         }
         .run(10),
+        reading(&small_book, &large_book, large),
         day_book(&small_book, &large_book, large),
         all_houses(empty, large),
+        stores(&small_book, &large_book, large),
     ]
 }
 
@@ -79,6 +81,27 @@ fn open(path: &Path) -> Book {
     Book::open(path, Opening::Existing).expect("a book")
 }
 
+/// All that is told of a house, to bare rows of SQLite's.
+fn reading(empty: &Book, large: &Book, path: &Path) -> Line {
+    let (few, many) = (row(empty)[0], row(large)[0]);
+    let count = entries(large, many).len();
+    let conn = bare::sqlite(path);
+    let rows = || {
+        let mut query = conn
+            .prepare_cached("SELECT id, kind, by_whom FROM entry WHERE house = ?1 ORDER BY happened, id")
+            .expect("a query");
+        let rows = query.query_map([many.to_string()], |row| row.get::<_, String>(0)).expect("rows");
+        rows.collect::<Result<Vec<_>, _>>().expect("rows")
+    };
+    Trial {
+        what: format!("reading a house of {count}, to bare rows"),
+        empty: Box::new(|| time(|| entries(empty, few))),
+        large: Box::new(|| time(|| entries(large, many))),
+        bare: Box::new(|| time(rows)),
+    }
+    .run(50)
+}
+
 /// A page of the day book, to bare rows of SQLite's.
 fn day_book(empty: &Book, large: &Book, path: &Path) -> Line {
     let filter = Filter { limit: 201, ..Filter::default() };
@@ -97,6 +120,32 @@ fn day_book(empty: &Book, large: &Book, path: &Path) -> Line {
         bare: Box::new(|| time(rows)),
     }
     .run(50)
+}
+
+/// The page of the stores, to bare rows of SQLite's: what is kept of every
+/// house, and nothing of its tallies.
+fn stores(empty: &Book, large: &Book, path: &Path) -> Line {
+    let today = chrono::NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day");
+    let page = |book: &Book| {
+        let (houses, _) = book.glances().expect("read");
+        let rows = stores::of(&houses, |house, stage| stores::usually_reached(house, stage, today));
+        (rows, book.ledgers().expect("read"))
+    };
+    // The first page after tallies were written folds their houses.
+    page(large);
+    let conn = bare::sqlite(path);
+    let rows = || {
+        let mut query = conn.prepare_cached("SELECT told FROM summary").expect("a query");
+        let rows = query.query_map([], |row| row.get::<_, String>(0)).expect("rows");
+        rows.collect::<Result<Vec<_>, _>>().expect("rows")
+    };
+    Trial {
+        what: "the page of the stores, to the bare rows".to_owned(),
+        empty: Box::new(|| time(|| page(empty))),
+        large: Box::new(|| time(|| page(large))),
+        bare: Box::new(|| time(rows)),
+    }
+    .run(20)
 }
 
 /// The whole command that tells all houses, to a program that opens the file.

@@ -115,7 +115,8 @@ fn row(book: &Book) -> (Model, [KeyCode; 2]) {
 fn house(book: &Book) -> Model {
     let houses = book.houses(None, u32::MAX).expect("its houses");
     let house = Arc::new(fold(book, houses[houses.len() / 2].id));
-    let mut model = told(Page::House(HousePage::new(house.id, None)), Answer::House { house, houses });
+    let mut model =
+        told(Page::House(HousePage::new(house.id, None)), Answer::House { house, houses, trees: Vec::new() });
     if let Page::House(page) = &mut model.page {
         // The posts have the most points, and their drawing shows how they lean.
         page.open(2, None);

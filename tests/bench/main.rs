@@ -9,9 +9,11 @@
 
 mod bare;
 mod clock;
+mod days;
 mod folding;
 mod keeping;
 mod keys;
+mod pieces;
 mod starting;
 mod terminal;
 mod village;
@@ -54,7 +56,9 @@ fn measure() {
     lines.extend(starting::lines(&empty, &large));
     lines.extend(keys::lines(&empty, &large));
     lines.extend(folding::lines(&empty, &large));
+    lines.push(pieces::line());
     lines.push(folding::full_house(&empty, &village::book(FULL)));
+    lines.push(days::line(&empty, &large));
     println!("empty: 1 house, just started; large: {} houses, {} entries", LARGE.houses, LARGE.entries);
     clock::print(&lines);
 }

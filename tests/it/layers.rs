@@ -89,6 +89,7 @@ fn a_migration_never_changes() {
         ("0001-entries", 0x28a1_1e68_ceff_3f5a),
         ("0002-views", 0x0e4f_4977_d05c_c780),
         ("0003-village", 0x15a2_678d_64d4_0fbe),
+        ("0004-strikes", 0x1a7e_ce88_06ec_cab4),
     ];
     for (name, known) in KNOWN {
         let text = fs::read(root().join("migrations").join(name).join("up.sql")).unwrap();

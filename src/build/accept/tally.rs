@@ -1,15 +1,23 @@
 //! A tally: words in, a movement of an item out.
 
+use std::ops::RangeInclusive;
+
 use uuid::Uuid;
 
 use super::{LONGEST_TEXT, Refused, Voice, bounded, called, refuse, understand};
 use crate::build::draft::StemSaid;
 use crate::build::entry::{How, Item, Stem, Tally, UnknownWord, What};
+use crate::build::heap::{Heap, Moves};
 use crate::build::house::House;
 use crate::build::stage::PointKind;
 
 /// The most of an item that one tally tells.
 pub const MOST: f64 = 1e6;
+
+/// How long a pole may be, m.
+pub const LENGTH_M: RangeInclusive<f64> = 0.1..=50.0;
+/// How thick a pole may be at its thin end, m.
+pub const THICK_M: RangeInclusive<f64> = 0.01..=2.0;
 
 /// A movement of an item.
 ///
@@ -43,19 +51,25 @@ pub fn tally(
     if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost | How::TornOff)
         && heap.after(&tally, house.id).is_overdrawn()
     {
-        return refuse(
-            "count",
-            format!(
-                "{} {item} {how}, but {} on hand ({} used, {} spoiled, {} lost so far); tally what came first",
-                told(count),
-                told(heap.on_hand),
-                told(heap.used),
-                told(heap.spoiled),
-                told(heap.lost)
-            ),
-        );
+        return refuse("count", overdrawn(house, &tally, &heap));
     }
     Ok(What::Tally(tally))
+}
+
+/// That more would go than there is, and how the heap came to be as it is.
+fn overdrawn(house: &House, tally: &Tally, heap: &Heap) -> String {
+    let last = house.moves.get(&tally.item).map(Moves::told).unwrap_or_default();
+    let last = if last.is_empty() { "nothing came yet".to_owned() } else { format!("last: {last}") };
+    format!(
+        "{} {} {}, but {} on hand ({} used, {} spoiled, {} lost so far; {last}); tally what came first",
+        told(tally.count),
+        tally.item,
+        tally.how,
+        told(heap.on_hand),
+        told(heap.used),
+        told(heap.spoiled),
+        told(heap.lost)
+    )
 }
 
 /// Of what poles.
@@ -69,8 +83,12 @@ fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Re
     if how != How::Cut && !said.why.trim().is_empty() {
         return refuse("why", "only what is cut can be past a permit; leave it out");
     }
+    if !said.why.trim().is_empty() && said.tree.trim().is_empty() {
+        return refuse("why", "say which tree was cut past its permit");
+    }
+    bounded("why", &said.why, LONGEST_TEXT)?;
     let voice = Voice::of(house);
-    let length = |field, text: &str, range: std::ops::RangeInclusive<f64>| {
+    let length = |field, text: &str, range: RangeInclusive<f64>| {
         if text.trim().is_empty() {
             return Ok(None);
         }
@@ -86,8 +104,8 @@ fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Re
     };
     Ok(Stem {
         tree: tree(&said.tree)?,
-        length_m: length("length", &said.length, 0.1..=50.0)?,
-        top_d_m: length("thick", &said.thick, 0.01..=2.0)?,
+        length_m: length("length", &said.length, LENGTH_M)?,
+        top_d_m: length("thick", &said.thick, THICK_M)?,
         past_permit: None,
     })
 }

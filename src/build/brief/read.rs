@@ -1,7 +1,10 @@
 //! What was said of a brief, understood field by field.
 
-use super::{Brief, BriefText, Frame, Posts, Raising, Remark, Roofing, THATCHES, Tolerance};
+use super::{
+    Brief, BriefText, Frame, Holding, Posts, Raising, Remark, Roofing, Sides, Soil, THATCHES, Tolerance,
+};
 use crate::build::field::{self, Field, Sort};
+use crate::build::pieces::Size;
 use crate::measure::{Body, Metres, Parts, Unit};
 
 /// Reads a brief, or says everything that is wrong with it.
@@ -42,6 +45,8 @@ impl Reader<'_> {
         };
         let frame = self.frame();
         let roofing = self.roofing();
+        let poles = self.poles();
+        let holding = self.holding();
         let tolerance = match self.text("tolerance").as_str() {
             "tape" => Tolerance::Tape,
             _ => Tolerance::Rope,
@@ -57,6 +62,8 @@ impl Reader<'_> {
             posts,
             frame,
             roofing,
+            poles,
+            holding,
             tolerance,
             bare,
         })
@@ -164,7 +171,7 @@ impl Reader<'_> {
             raising: if self.text("raising") == "bare" { Raising::Bare } else { Raising::WithRafters },
             wraps: self.number("wraps") as u32,
             fraps: self.number("fraps") as u32,
-            green_kg_m3: self.number("green_density"),
+            green_kg_m3: self.maybe("green_density"),
         }
     }
 
@@ -179,6 +186,31 @@ impl Reader<'_> {
             lap_m: self.number("lap"),
             cap_lap_m: self.number("cap_lap"),
             pins_per_cap: self.number("pins_per_cap") as u32,
+        }
+    }
+
+    /// The sizes of poles that are usually had.
+    fn poles(&mut self) -> Vec<Size> {
+        let said = self.text("poles");
+        let sizes: Vec<_> = said.split(',').map(|size| super::pole(size, self.body.as_ref())).collect();
+        let read = sizes.into_iter().map(|size| size.map_err(|why| self.refuse("poles", why)));
+        read.filter_map(Result::ok).collect()
+    }
+
+    fn holding(&mut self) -> Holding {
+        Holding {
+            wood: self.text("wood").split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase(),
+            cord: self.text("cord"),
+            sides: if self.text("sides") == "closed" { Sides::Closed } else { Sides::Open },
+            c_net: self.maybe("c_net"),
+            gust_m_s: self.maybe("gust"),
+            soil: match self.text("soil").as_str() {
+                "gravel" => Soil::Gravel,
+                "sand" => Soil::Sand,
+                "clay" => Soil::Clay,
+                _ => Soil::Unknown,
+            },
+            foot_m: self.maybe("foot"),
         }
     }
 

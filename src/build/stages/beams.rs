@@ -1,14 +1,21 @@
 //! Stage 4: tie beams and plates.
 
-use super::{LEVEL_M, SIX, heavy, nothing, step};
+use super::{LEVEL_M, SIX, heavy, lashed, nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
 
 /// How far a tie beam reaches past the posts, m (common practice).
 const PAST_M: f64 = 0.3;
+
+/// Wind pulls a frame out of square and works at its lashings.
+const AFTER_STORM: AfterStorm = AfterStorm {
+    shakes: |point, _| point.starts_with("head/") || point.ends_with("/turns"),
+    asks: |_, _| Vec::new(),
+};
 
 /// Stage 4.
 pub const STAGE: Stage = Stage {
@@ -39,6 +46,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings: nothing,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "every point is true",
     figure: Figure::Elevation,
@@ -93,34 +101,36 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     points
 }
 
+/// What a plate laps the next at a post, m (common practice).
+const LAP_M: f64 = 0.3;
+/// How far below its corner, and beside it, a wall brace is tied, m (common
+/// practice).
+const BRACE_M: f64 = 1.0;
+
 fn needs(worked: &Worked) -> Vec<Need> {
     let frames = worked.frames_m.len() as u32;
-    let plates = 2 * (frames - 1);
-    let (post, beam) = (worked.brief.posts.d_m, worked.brief.frame.beam_d_m);
-    let cord = worked.cord_m(&[
-        ("beam to post", 2 * frames, post, beam),
-        ("plate to post", 2 * frames, post, beam),
-        ("wall brace", 16, post, worked.brief.frame.rafter_d_m),
-    ]);
+    let (bays, width_m) = (frames - 1, worked.brief.width_m);
+    let frame = &worked.brief.frame;
+    let (post, beam, brace) = (worked.brief.posts.d_m, frame.beam_d_m, frame.rafter_d_m);
+    let bay_m = worked.brief.length_m / f64::from(bays);
+    let slant_m = BRACE_M * 2.0_f64.sqrt();
     vec![
-        Need::pieces(
-            Item::TieBeam,
-            frames,
-            format!("one across each pair of posts, {:.2} m and 0.3 m past each end", worked.brief.width_m),
-        ),
-        Need::pieces(
-            Item::Plate,
-            plates,
-            format!(
-                "one to a bay on each side, {:.2} m and a lap at the post",
-                worked.brief.length_m / f64::from(frames - 1)
-            ),
-        ),
-        Need::pieces(Item::Brace, 8, "two at each corner, one in each wall"),
-        Need::amount(
-            Item::Cord,
-            cord,
-            format!("{} beam, {} plate and 16 brace lashings, a tenth to spare", 2 * frames, 2 * frames),
+        Need::pieces(Item::TieBeam, frames, format!("{frames} pairs of posts, one across each"))
+            .line(format!("{width_m:.2} m between the posts and {PAST_M} m past each"))
+            .poles(width_m + 2.0 * PAST_M, beam),
+        Need::pieces(Item::Plate, 2 * bays, format!("2 sides of {bays} bays, one to a bay"))
+            .line(format!("{bay_m:.2} m from post to post and {LAP_M} m of lap"))
+            .poles(bay_m + LAP_M, beam),
+        Need::pieces(Item::Brace, 8, "4 corners, one in each of the 2 walls that meet there")
+            .line(format!("from {BRACE_M} m below the head to {BRACE_M} m along the beam or plate"))
+            .poles(slant_m, brace),
+        lashed(
+            worked,
+            &[
+                ("tie beam to post", 2 * frames, post, beam),
+                ("plate to post", 2 * frames, post, beam),
+                ("wall brace, both ends", 16, post, brace),
+            ],
         ),
     ]
 }

@@ -4,8 +4,13 @@ use super::{nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
+
+/// Wind takes caps and pulls pins.
+const AFTER_STORM: AfterStorm =
+    AfterStorm { shakes: |point, _| matches!(point, "caps" | "pins"), asks: |_, _| Vec::new() };
 
 /// Stage 8.
 pub const STAGE: Stage = Stage {
@@ -36,6 +41,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings: nothing,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "every point is true",
     figure: Figure::Slope,
@@ -62,18 +68,21 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
 }
 
 fn needs(worked: &Worked) -> Vec<Need> {
-    let caps = worked.thatch.cap_panels;
+    let (caps, ridge_m) = (worked.thatch.cap_panels, worked.roof.ridge_m);
+    let roofing = &worked.brief.roofing;
     vec![
         Need::pieces(
             Item::DoubledPanel,
             caps,
-            format!("{:.2} m of ridge, each two panels laid together", worked.roof.ridge_m),
-        ),
-        Need::pieces(Item::UpperRidgePole, 1, format!("{:.2} m, over the top rows", worked.roof.ridge_m)),
+            format!("{ridge_m:.2} m of ridge, each two panels laid together"),
+        )
+        .line(format!("each {} m long, lapped {} m on the next", roofing.panel_m, roofing.cap_lap_m)),
+        Need::pieces(Item::UpperRidgePole, 1, "one over the top rows, under the caps")
+            .poles(ridge_m, worked.brief.frame.rafter_d_m),
         Need::pieces(
             Item::Pin,
             worked.thatch.pins,
-            format!("{} in each of {caps} caps", worked.brief.roofing.pins_per_cap),
+            format!("{} in each of {caps} caps", roofing.pins_per_cap),
         ),
     ]
 }

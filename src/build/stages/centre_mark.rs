@@ -4,8 +4,19 @@ use super::{nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, PointKind, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
+
+/// One looks from outside before one goes in; and the water may have come
+/// higher than was ever known.
+const AFTER_STORM: AfterStorm = AfterStorm {
+    shakes: |point, _| matches!(point, "above-high-water" | "seen-from-outside"),
+    asks: |_, _| {
+        let says = "seen from outside: no line down, no limb hanging, no post leaning";
+        vec![Point::yes("seen-from-outside", says).short("from outside")]
+    },
+};
 
 /// Stage 1.
 pub const STAGE: Stage = Stage {
@@ -34,6 +45,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings: nothing,
+    after_storm: AFTER_STORM,
     rule: Rule::AllRead,
     rule_says: "every point is read",
     figure: Figure::Plan,

@@ -4,7 +4,12 @@ use super::step;
 use crate::build::findings::Findings;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::worked::Worked;
+
+/// The list is gone through again; the owner's word stays.
+const AFTER_STORM: AfterStorm =
+    AfterStorm { shakes: |point, _| point != "owner-word", asks: |_, _| Vec::new() };
 
 /// Stage 9.
 pub const STAGE: Stage = Stage {
@@ -36,14 +41,21 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings,
+    after_storm: AFTER_STORM,
     rule: Rule::AllRead,
     rule_says: "every question is answered and the owner has given their word",
     figure: Figure::Elevation,
 };
 
 fn kit(worked: &Worked) -> Vec<String> {
-    let kind = worked.brief.roofing.kind;
-    vec![format!("{} lasts about {} years: say when it was laid.", kind.id, kind.life_years)]
+    let mut kinds: Vec<(&str, u32)> =
+        worked.bands().map(|band| (band.way.kind.id, band.way.kind.life_years)).collect();
+    kinds.sort_unstable_by_key(|(id, years)| (*years, *id));
+    kinds.dedup();
+    let lasts = kinds.iter().map(|(id, years)| format!("{id} lasts about {years} years"));
+    let lasts = lasts.collect::<Vec<_>>().join(", ");
+    let first = if kinds.len() > 1 { "; the roof goes by the first of them" } else { "" };
+    vec![format!("{lasts}{first}: say when it was laid.")]
 }
 
 fn points(_: &Worked, _: &Readings) -> Vec<Point> {

@@ -8,6 +8,7 @@ use crate::build::entry::Item;
 use crate::build::findings::{Findings, Inferred};
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
 use crate::reckon::net::Corner;
@@ -19,6 +20,23 @@ const ID: &str = "posts";
 const RAMMING_ROOM_M: f64 = 0.15;
 /// Stone as heaped for the stone as rammed (common practice).
 const PACKING: f64 = 1.2;
+
+/// Water scours the ground at the feet, and wind leans what stands in it.
+const AFTER_STORM: AfterStorm = AfterStorm {
+    shakes: |point, _| match point.split_once('/') {
+        Some(("head", _)) => true,
+        Some((_, what)) => matches!(what, "level" | "plumb-along" | "plumb-across" | "ground"),
+        None => false,
+    },
+    asks: |worked, progress| {
+        let standing = worked.posts.iter().filter(|post| progress.stood(&post.id));
+        let ask = |id: &str| {
+            Point::yes(format!("{id}/ground"), format!("post {id}: ground at its foot not scoured, not soft"))
+                .short(format!("{id} ground firm"))
+        };
+        standing.map(|post| ask(&post.id)).collect()
+    },
+};
 
 /// Stage 3.
 pub const STAGE: Stage = Stage {
@@ -57,6 +75,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "every point is true and the lean of the frame is known",
     figure: Figure::Lean,
@@ -123,31 +142,28 @@ fn points(worked: &Worked, readings: &Readings) -> Vec<Point> {
     points
 }
 
+/// What is cut off a post when the heads are levelled, m (common practice).
+const TRIM_M: f64 = 0.1;
+
 fn needs(worked: &Worked) -> Vec<Need> {
     let posts = &worked.brief.posts;
     let count = worked.posts.len() as u32;
     let hole_d = posts.d_m + 2.0 * RAMMING_ROOM_M;
     let each = PI / 4.0 * (hole_d * hole_d - posts.d_m * posts.d_m) * posts.depth_m * PACKING;
     vec![
-        Need::pieces(
-            Item::Post,
-            count,
-            format!(
-                "{} along each side; each {:.2} m deep + {:.2} m high + 0.10 m to trim, {:.0} mm thick",
-                worked.frames_m.len(),
+        Need::pieces(Item::Post, count, format!("2 sides of {}", worked.frames_m.len()))
+            .line(format!(
+                "{:.2} m in the ground, {:.2} m above it, {TRIM_M} m to trim",
+                posts.depth_m, posts.height_m
+            ))
+            .poles(posts.depth_m + posts.height_m + TRIM_M, posts.d_m),
+        Need::amount(Item::PackingStone, each * f64::from(count), format!("{count} holes, {each:.3} m³ in each"))
+            .line(format!(
+                "a hole {:.0} cm wide and {:.2} m deep, less the post of {:.0} cm, times {PACKING} for stone as heaped",
+                hole_d * 100.0,
                 posts.depth_m,
-                posts.height_m,
-                posts.d_m * 1000.0
-            ),
-        ),
-        Need::amount(
-            Item::PackingStone,
-            each * f64::from(count),
-            format!(
-                "{count} holes {:.0} cm wide less the post, {PACKING} times for stone as heaped",
-                hole_d * 100.0
-            ),
-        ),
+                posts.d_m * 100.0
+            )),
     ]
 }
 

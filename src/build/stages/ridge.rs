@@ -1,12 +1,20 @@
 //! Stage 6: raising the ridge.
 
-use super::{nothing, step};
+use super::roof_frame::BATTEN_D_M;
+use super::{lashed, nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
 use crate::reckon::GRAVITY_M_S2;
+
+/// Wind pushes the ridge over and works at the rafters' lashings.
+const AFTER_STORM: AfterStorm = AfterStorm {
+    shakes: |point, _| point.starts_with("legs/") || point.starts_with("king-") || point == "rafters/turns",
+    asks: |_, _| Vec::new(),
+};
 
 /// Stage 6.
 pub const STAGE: Stage = Stage {
@@ -48,6 +56,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings: nothing,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "the legs are equal and the king posts plumb",
     figure: Figure::Section,
@@ -100,36 +109,34 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     points
 }
 
+/// What a lifting pole reaches above the crossing, m (common practice).
+const ABOVE_M: f64 = 0.6;
+
 fn needs(worked: &Worked) -> Vec<Need> {
     let frame = &worked.brief.frame;
     let (frames, rafters) = (worked.frames_m.len() as u32, worked.rafter_count());
     let at_ridge = if worked.raises_rafters() { 0 } else { rafters };
-    let cord = worked.cord_m(&[
-        ("rafter to plate", rafters, frame.rafter_d_m, frame.beam_d_m),
-        ("rafter to ridge", at_ridge, frame.rafter_d_m, frame.ridge_d_m),
-        ("king post", 2 * frames, frame.ridge_d_m, frame.beam_d_m),
-        ("slope brace", 8, frame.rafter_d_m, frame.rafter_d_m),
-    ]);
-    let pole = worked.brief.posts.height_m + worked.roof.rise_m;
+    let (head_m, rise_m) = (worked.brief.posts.height_m, worked.roof.rise_m);
+    let (rafter, ridge) = (frame.rafter_d_m, frame.ridge_d_m);
     vec![
-        Need::pieces(
-            Item::LiftingPole,
-            4,
-            format!("two crossed pairs, {pole:.2} m to the crossing and 0.6 m above"),
-        ),
-        Need::pieces(
-            Item::KingPost,
-            frames,
-            format!("one on each tie beam, {:.2} m high", worked.roof.rise_m),
-        ),
-        Need::pieces(Item::Brace, 4, "two in each slope, crossing"),
-        Need::amount(
-            Item::Cord,
-            cord,
-            format!(
-                "{rafters} rafters to the plates, {at_ridge} to the ridge, {} king post and 8 brace lashings, a tenth to spare",
-                2 * frames
-            ),
+        Need::pieces(Item::LiftingPole, 4, "2 pairs, crossed")
+            .line(format!(
+                "{head_m:.2} m to the heads, {rise_m:.2} m to the ridge, {ABOVE_M} m above the crossing"
+            ))
+            .line("no thinner than the ridge pole; thicker where the load bends them (common practice)")
+            .poles(head_m + rise_m + ABOVE_M, ridge),
+        Need::pieces(Item::KingPost, frames, format!("one on each of {frames} tie beams"))
+            .poles(rise_m, ridge),
+        Need::pieces(Item::Brace, 4, "2 slopes, two in each, crossing").poles(worked.roof.rafter_m, rafter),
+        lashed(
+            worked,
+            &[
+                ("rafter to plate", rafters, rafter, frame.beam_d_m),
+                ("rafter to ridge", at_ridge, rafter, ridge),
+                ("king post, head and foot", 2 * frames, ridge, frame.beam_d_m),
+                ("slope brace, both ends", 8, rafter, rafter),
+                ("eave batten to rafter", rafters, rafter, BATTEN_D_M),
+            ],
         ),
     ]
 }

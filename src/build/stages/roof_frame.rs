@@ -1,9 +1,10 @@
 //! Stage 5: the roof frame, on the tie beams and on the ground.
 
-use super::{nothing, step};
+use super::{lashed, nothing, step};
 use crate::build::entry::Item;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::UNSHAKEN;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
 
@@ -42,6 +43,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings: nothing,
+    after_storm: UNSHAKEN,
     rule: Rule::AllTrue,
     rule_says: "every point is true",
     figure: Figure::Section,
@@ -104,43 +106,32 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     points
 }
 
+/// How thick the battens along the eaves are, m (common practice).
+pub(super) const BATTEN_D_M: f64 = 0.04;
+
 fn needs(worked: &Worked) -> Vec<Need> {
     let frame = &worked.brief.frame;
-    let rafters = worked.rafter_count();
+    let (rafters, ridge_m) = (worked.rafter_count(), worked.roof.ridge_m);
+    let gable_m = frame.gable_m;
     let mut needs = vec![
         Need::pieces(
             Item::RidgePole,
             1,
-            format!(
-                "{:.2} m with both gables, {:.0} mm thick",
-                worked.roof.ridge_m,
-                frame.ridge_d_m * 1000.0
-            ),
-        ),
-        Need::pieces(
-            Item::Rafter,
-            rafters,
-            format!(
-                "{} pairs, {:.0} cm apart; each {:.2} m, {:.0} mm thick",
-                worked.rafters.count,
-                worked.rafters.spacing_m * 100.0,
-                worked.roof.rafter_m,
-                frame.rafter_d_m * 1000.0
-            ),
-        ),
-        Need::pieces(
-            Item::Batten,
-            2,
-            format!("one along each eave, {:.2} m, to tilt the first row", worked.roof.ridge_m),
-        ),
+            format!("{:.2} m and {gable_m} m past each end", worked.brief.length_m),
+        )
+        .poles(ridge_m, frame.ridge_d_m),
+        Need::pieces(Item::Rafter, rafters, format!("2 slopes of {}", worked.rafters.count))
+            .line(format!(
+                "{ridge_m:.2} m halved {} times: {:.0} cm apart",
+                worked.rafters.halvings,
+                worked.rafters.spacing_m * 100.0
+            ))
+            .poles(worked.roof.rafter_m, frame.rafter_d_m),
+        Need::pieces(Item::Batten, 2, "one along each eave, to tilt the first row")
+            .poles(ridge_m, BATTEN_D_M),
     ];
     if worked.raises_rafters() {
-        let cord = worked.cord_m(&[("rafter to ridge", rafters, frame.rafter_d_m, frame.ridge_d_m)]);
-        needs.push(Need::amount(
-            Item::Cord,
-            cord,
-            format!("{rafters} rafters tied to the ridge, a tenth to spare"),
-        ));
+        needs.push(lashed(worked, &[("rafter to ridge", rafters, frame.rafter_d_m, frame.ridge_d_m)]));
     }
     needs
 }

@@ -6,12 +6,22 @@ use crate::build::entry::Item;
 use crate::build::findings::{Derived, Findings, SetOut};
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
 use crate::reckon::net::{self, Corner, Pair, Reading};
 use crate::reckon::{pegs, square};
 
 const ID: &str = "set-out";
+
+/// Pegs are done with once a post stands in their place.
+const AFTER_STORM: AfterStorm = AfterStorm {
+    shakes: |pair, progress| {
+        let corners = pair.chars().filter(|c| *c != 'o').map(|c| c.to_uppercase().to_string());
+        corners.into_iter().any(|corner| !progress.stands(&corner))
+    },
+    asks: |_, _| Vec::new(),
+};
 
 /// Stage 2.
 pub const STAGE: Stage = Stage {
@@ -50,6 +60,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings,
+    after_storm: AFTER_STORM,
     rule: Rule::NothingFound,
     rule_says: "the pegs are settled, no reading is suspected, no peg is left to move",
     figure: Figure::Plan,

@@ -1,10 +1,13 @@
 //! Stage 7: the thatch.
 
 use super::step;
-use crate::build::entry::Item;
+use crate::build::bands::{self, Band};
+use crate::build::brief::THATCHES;
+use crate::build::entry::{Item, PointName};
 use crate::build::findings::Findings;
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
+use crate::build::storm::AfterStorm;
 use crate::build::worked::Worked;
 
 const ID: &str = "thatch";
@@ -14,7 +17,13 @@ const TIE_M: f64 = 0.35;
 /// How level a row should be, m.
 const ROW_M: f64 = 0.020;
 /// The slopes may be this many rows apart.
-const ROWS_APART: f64 = 2.0;
+const ROWS_APART: u32 = 2;
+/// Heights this near are the same, m.
+const LEVEL_M: f64 = 1e-6;
+
+/// Wind takes rows; what was lost is tallied and asked for again.
+const AFTER_STORM: AfterStorm =
+    AfterStorm { shakes: |point, _| matches!(point, "rows-ab" | "rows-cd"), asks: |_, _| Vec::new() };
 
 /// Stage 7.
 pub const STAGE: Stage = Stage {
@@ -48,6 +57,7 @@ pub const STAGE: Stage = Stage {
     points,
     needs,
     findings,
+    after_storm: AFTER_STORM,
     rule: Rule::AllTrue,
     rule_says: "all rows are laid and every point is true",
     figure: Figure::Slope,
@@ -56,22 +66,50 @@ pub const STAGE: Stage = Stage {
 /// The slopes, by the plate each rises from.
 const SLOPES: [(&str, &str); 2] = [("ab", "a-b slope"), ("cd", "c-d slope")];
 
+/// The slope whose rows a point counts: 0 for a-b, 1 for c-d.
+#[must_use]
+pub fn slope(point: &PointName) -> Option<usize> {
+    let counted = point.point.strip_prefix("rows-").filter(|_| point.stage == ID)?;
+    SLOPES.iter().position(|(id, _)| *id == counted)
+}
+
 fn kit(worked: &Worked) -> Vec<String> {
-    let thatch = &worked.thatch;
-    let marks = |every: usize| -> Vec<String> {
-        let marks = thatch.row_marks_m.iter().enumerate().skip(every).step_by(every);
-        marks.map(|(row, m)| format!("row {} at {m:.3}", row + 1)).collect()
+    let [ab, cd] = &worked.slopes;
+    let mut kit = if ab == cd {
+        laid("On each slope", ab)
+    } else {
+        [laid("On the a-b slope", ab), laid("On the c-d slope", cd)].concat()
     };
-    vec![
-        format!("{} rows on each slope, {} panels in each.", thatch.rows_per_slope, thatch.panels_per_row),
-        format!("Rows evened out: {:.0} mm apart, from the eave up.", thatch.even_course_m * 1000.0),
-        format!("Feet of the rows up the slope, m: row 1 at 0, {}.", marks(8).join(", ")),
-        format!("Have {} panels woven in all, a tenth of them spoiled allowed for.", thatch.order_panels),
-    ]
+    kit.push(format!("Panels: {}.", order(worked)));
+    kit
+}
+
+/// How a slope is laid, band by band, and where its rows go.
+fn laid(on: &str, slope: &[Band]) -> Vec<String> {
+    let mut after = 0;
+    let mut told = Vec::new();
+    for band in slope {
+        let rows = if slope.len() == 1 {
+            format!("{} rows", band.rows)
+        } else {
+            format!("rows {} to {} of {}", after + 1, after + band.rows, band.way.kind.id)
+        };
+        told.push(format!("{on}: {rows}, {} panels in each.", band.panels_per_row));
+        told.push(format!(
+            "Rows evened out: {:.0} mm apart, from {} up.",
+            band.even_course_m * 1000.0,
+            if after == 0 { "the eave".to_owned() } else { format!("{:.3} m", band.from_m) }
+        ));
+        after += band.rows;
+    }
+    let marks = bands::marks_m(slope);
+    let marks = marks.iter().enumerate().skip(8).step_by(8);
+    let marks: Vec<String> = marks.map(|(row, m)| format!("row {} at {m:.3}", row + 1)).collect();
+    told.push(format!("Feet of the rows up the slope, m: row 1 at 0, {}.", marks.join(", ")));
+    told
 }
 
 fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
-    let rows = worked.thatch.rows_per_slope;
     let mut points = vec![Point::yes("first-row", "first row lies other face up").short("first row")];
     for (id, says) in SLOPES {
         points.push(
@@ -79,14 +117,15 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
                 .short(format!("{id} eave line")),
         );
     }
-    for (id, says) in SLOPES {
+    let rows = worked.slopes.each_ref().map(|bands| bands::rows(bands));
+    for ((id, says), rows) in SLOPES.into_iter().zip(rows) {
         points.push(
             Point::count(format!("rows-{id}"), format!("{says}, rows laid"), rows)
                 .short(format!("{id} rows")),
         );
     }
-    for row in (4..=rows).step_by(4) {
-        for (id, says) in SLOPES {
+    for row in (4..=rows[0].max(rows[1])).step_by(4) {
+        for ((id, says), _) in SLOPES.into_iter().zip(rows).filter(|(_, rows)| row <= *rows) {
             points.push(
                 Point::equal(
                     format!("row-{row}/{id}"),
@@ -101,34 +140,71 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
 }
 
 fn needs(worked: &Worked) -> Vec<Need> {
-    let thatch = &worked.thatch;
-    let ties = 2 * thatch.rows_per_slope * worked.rafters.count;
+    let rows: u32 = worked.bands().map(|band| band.rows).sum();
+    let ties = rows * worked.rafters.count;
+    let ties_m = f64::from(ties) * TIE_M;
     vec![
-        Need::pieces(
-            Item::Panel,
-            thatch.roof_panels,
-            format!(
-                "2 slopes of {} rows of {}; order {} with the caps, a tenth spoiled allowed",
-                thatch.rows_per_slope, thatch.panels_per_row, thatch.order_panels
-            ),
-        ),
-        Need::amount(
-            Item::Cord,
-            f64::from(ties) * TIE_M * 1.1,
-            format!("{ties} ties of {TIE_M} m, a tenth to spare"),
-        ),
+        Need::pieces(Item::Panel, worked.roof_panels(), sum(worked)).line(order(worked)),
+        Need::amount(Item::Cord, ties_m * 1.1, format!("{ties_m:.1} m in the ties and a tenth to spare"))
+            .line(format!("{rows} rows on {} rafters: {ties} ties of {TIE_M} m", worked.rafters.count)),
     ]
 }
 
-fn findings(_: &Worked, readings: &Readings) -> Findings {
-    let mut found = Findings::default();
-    let rows = |id: &str| readings.number(ID, id);
-    if let (Some(ab), Some(cd)) = (rows("rows-ab"), rows("rows-cd"))
-        && (ab - cd).abs() > ROWS_APART
+/// How many panels to weave in all, and why so many.
+fn order(worked: &Worked) -> String {
+    format!(
+        "{} to weave in all, for {} with the {} caps of two: {}",
+        worked.order_panels(),
+        worked.panels(),
+        worked.thatch.cap_panels,
+        worked.spoil.told()
+    )
+}
+
+/// The sum of the panels, in words: how many of which kind where there are two.
+fn sum(worked: &Worked) -> String {
+    let [ab, cd] = &worked.slopes;
+    let of = |band: &Band| format!("{} rows of {}", band.rows, band.panels_per_row);
+    if let ([ab], [cd]) = (ab.as_slice(), cd.as_slice())
+        && ab == cd
     {
-        let (behind, by) = if ab < cd { ("a-b", cd - ab) } else { ("c-d", ab - cd) };
-        let word =
-            format!("The {behind} slope is {by:.0} rows behind: bring it up before the other goes on.");
+        return format!("2 slopes of {}", of(ab));
+    }
+    let mut sums = Vec::new();
+    for kind in THATCHES {
+        let of_kind = || worked.bands().filter(|band| band.way.kind.id == kind.id);
+        let panels: u32 = of_kind().map(Band::panels).sum();
+        if panels > 0 {
+            let rows: Vec<String> = of_kind().map(of).collect();
+            sums.push(format!("{panels} {} ({})", kind.id, rows.join(" + ")));
+        }
+    }
+    sums.join(", ")
+}
+
+/// The slope that is behind, 0 for a-b and 1 for c-d, and how many rows it
+/// has room for below the height of the other; nothing where they are level.
+/// Rows of one slope may be closer than those of the other: height counts.
+#[must_use]
+pub fn behind(worked: &Worked, rows: [u32; 2]) -> Option<(usize, u32)> {
+    let reached = |slope: usize| bands::reached_m(&worked.slopes[slope], rows[slope]);
+    let (ab, cd) = (reached(0), reached(1));
+    let (low, high_m) = if ab < cd { (0, cd) } else { (1, ab) };
+    let slope = &worked.slopes[low];
+    let no_higher = |rows: &u32| bands::reached_m(slope, *rows) <= high_m + LEVEL_M;
+    let as_high = (1..=bands::rows(slope)).take_while(no_higher).count() as u32;
+    Some((low, as_high.saturating_sub(rows[low]))).filter(|(_, by)| *by > 0)
+}
+
+fn findings(worked: &Worked, readings: &Readings) -> Findings {
+    let mut found = Findings::default();
+    // Counts are whole, and so is what is nearest to the mean of repeats.
+    let rows = |id: &str| readings.number(ID, id).map(|rows| rows.round() as u32);
+    if let (Some(ab), Some(cd)) = (rows("rows-ab"), rows("rows-cd"))
+        && let Some((low, by)) = behind(worked, [ab, cd]).filter(|(_, by)| *by > ROWS_APART)
+    {
+        let behind = SLOPES[low].1.trim_end_matches(" slope");
+        let word = format!("The {behind} slope is {by} rows behind: bring it up before the other goes on.");
         found.bars.push("the slopes are more than two rows apart".to_owned());
         found.next = Some(word.clone());
         found.told.push(word);

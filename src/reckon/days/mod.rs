@@ -68,6 +68,20 @@ fn by_id<S: Serializer>(starts: &[(String, u64)], to: S) -> Result<S::Ok, S::Err
     to.collect_map(starts.iter().map(|(id, day)| (id, day)))
 }
 
+/// Plans the days in the order in which the tasks are given, without a search:
+/// each as early as those before it leave room. A task that changes moves none
+/// of those before it.
+///
+/// # Errors
+/// As [`run`]; and a task that is given before one it waits for.
+pub fn in_order(input: &In) -> Result<Out, Refusal> {
+    let network = Network::of(input)?;
+    let order = network.as_given()?;
+    let turned = network.turned();
+    let plan = plan::Placer::new(&network, &turned).place(&order);
+    Ok(told(input, &network, &plan, bound::bound(&network)))
+}
+
 /// Plans the days.
 ///
 /// # Errors
@@ -80,13 +94,17 @@ pub fn run(input: &In) -> Result<Out, Refusal> {
     let first = improve::search(&network, low, 0);
     let low = refute::raise(&network, low, first.finish, steps);
     let plan = improve::search(&network, low, steps);
+    Ok(told(input, &network, &plan, low))
+}
+
+fn told(input: &In, network: &Network, plan: &plan::Plan, low: u64) -> Out {
     let starts = network.in_order_given(&plan.starts);
-    Ok(Out {
+    Out {
         starts: input.tasks.iter().map(|task| task.id.clone()).zip(starts).collect(),
         finish: plan.finish,
         bound: low,
         proved: plan.finish == low,
-    })
+    }
 }
 
 #[cfg(test)]

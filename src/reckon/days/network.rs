@@ -90,6 +90,22 @@ impl Network {
         self.number.iter().map(|n| of[*n]).collect()
     }
 
+    /// The tasks in the order given, which must be one in which none stands
+    /// before one it waits for.
+    pub fn as_given(&self) -> Result<Vec<usize>, Refusal> {
+        let mut place = vec![0; self.len()];
+        for (given, n) in self.number.iter().enumerate() {
+            place[*n] = given;
+        }
+        for (given, n) in self.number.iter().enumerate() {
+            if let Some(late) = self.nodes[*n].after.iter().find(|a| place[**a] > given) {
+                let why = format!("it waits for task {}; give that one before it", place[*late]);
+                return Err(Refusal::at(format!("/tasks/{given}/after"), why));
+            }
+        }
+        Ok(self.number.clone())
+    }
+
     /// The same tasks with time running the other way: what waited is waited
     /// for. Numbers stay, so that here the greater ones come first.
     pub fn turned(&self) -> Self {

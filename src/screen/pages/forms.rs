@@ -1,16 +1,20 @@
 //! What keys do in a form, and what becomes of it when the book has answered.
 
+use std::path::PathBuf;
+
 use super::super::form::{Form, FormKind};
 use super::super::keys::Act;
 use super::super::look::Meaning;
 use super::super::model::{Model, Page};
 use super::super::msg::Effect;
 use super::super::update::open_house;
-use super::house;
+use super::{days, holds, house};
 use crate::book::{HouseLine, Kept};
 use crate::build::accept::Refused;
 use crate::build::entry::TieDown;
-use crate::build::tie_down::{LEAVE, is_storm};
+use crate::build::field;
+use crate::build::storm::is_storm;
+use crate::build::tie_down::LEAVE;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -49,9 +53,24 @@ fn entered(model: &mut Model) -> Vec<Effect> {
         }
         return vec![model.reload()];
     }
-    let (house, by, at) = (form.house, form.by(), model.now);
+    if form.kind == FormKind::CrewDay && days::house_of(model, form).is_none() {
+        let why = format!("no house is called \"{}\"", form.text("house").trim());
+        if let Some(form) = &mut model.form {
+            form.refuse(vec![Refused { field: "house", why }]);
+        }
+        return vec![];
+    }
+    if form.kind == FormKind::Gust {
+        return gust(model);
+    }
+    if form.kind == FormKind::TakeIn {
+        return take_in(model);
+    }
+    let (house, by, at) = (days::house_of(model, form), form.by(), model.now);
     let houses = match &model.page {
         Page::House(page) => page.houses.as_slice(),
+        Page::Stores(page) => page.houses.as_slice(),
+        Page::Pieces(page) => page.told.as_ref().map(|told| told.houses.as_slice()).unwrap_or_default(),
         _ => &[],
     };
     let find = |name: &str| {
@@ -78,11 +97,44 @@ fn entered(model: &mut Model) -> Vec<Effect> {
     }
 }
 
+/// Takes the gust that is to be tried.
+fn gust(model: &mut Model) -> Vec<Effect> {
+    let Some(form) = &mut model.form else { return vec![] };
+    let said = form.text("gust").trim();
+    let read = if said.is_empty() { None } else { field::by_id("gust").map(|f| f.read(said, None)) };
+    match read.transpose() {
+        Ok(gust_m_s) => {
+            model.form = None;
+            holds::try_gust(model, gust_m_s);
+        }
+        Err(why) => form.refuse(vec![Refused { field: "gust", why }]),
+    }
+    vec![]
+}
+
+fn take_in(model: &mut Model) -> Vec<Effect> {
+    let Some(form) = &mut model.form else { return vec![] };
+    let other = PathBuf::from(form.text("other").trim());
+    if other.as_os_str().is_empty() {
+        form.refuse(vec![Refused { field: "other", why: "name the other book's file".to_owned() }]);
+        return vec![];
+    }
+    form.keeping = true;
+    vec![Effect::TakeIn { other }]
+}
+
+/// The book has taken in another.
+pub fn taken_in(model: &mut Model, lines: Vec<String>) -> Vec<Effect> {
+    model.form = Some(Form::taken_in(lines));
+    vec![model.reload()]
+}
+
 /// The book kept it.
 pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
     let Some(form) = model.form.take() else { return vec![model.reload()] };
     model.last_kept = match form.kind {
-        FormKind::Strike { .. } => None,
+        // Several entries were kept: they are struck one by one in the day book.
+        FormKind::Strike { .. } | FormKind::CutUp => None,
         _ => Some((kept.entry, form.house, form.in_words())),
     };
     match &form.kind {
@@ -106,7 +158,13 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             }
             model.tell("Kept. Read to that peg again.", Meaning::True);
         }
-        FormKind::Tally => {
+        FormKind::Permit => model.tell("Kept: cuts of that tree count against it now.", Meaning::True),
+        FormKind::Answer { .. } => model.tell("Answered. It stands out no more.", Meaning::True),
+        FormKind::Laid { slope } => {
+            let text = format!("Kept: one more row on the {slope} slope, its panels used.");
+            model.tell(text, Meaning::True);
+        }
+        FormKind::Tally { .. } => {
             let (count, item, how) =
                 (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
             let held = held(model);
@@ -118,6 +176,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             let tied = TieDown::default();
             model.form = Some(Form::tie_down(house.map(AsRef::as_ref), &tied, &model.by));
         }
+        FormKind::Poles | FormKind::CutUp => model.tell(format!("Kept: {}.", form.in_words()), Meaning::True),
         FormKind::Hold => model.tell("Held. Nothing is asked until it is resumed.", Meaning::True),
         FormKind::Resume => {
             let lost = if form.house.is_some() { " z tells all that was lost." } else { "" };
@@ -132,7 +191,13 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             );
         }
         FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
-        FormKind::Find => {}
+        FormKind::CrewDay => days::day_kept(model, &form),
+        FormKind::Crew | FormKind::Closed | FormKind::Weather => {
+            model.tell(format!("Kept: {}.", form.in_words()), Meaning::True);
+        }
+        FormKind::Pull => model.tell("Kept. What it proves stands below.", Meaning::True),
+        FormKind::Wood => model.tell("Kept: the wood can be named in a brief.", Meaning::True),
+        FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => {}
     }
     vec![model.reload(), Effect::Remember(model.left())]
 }

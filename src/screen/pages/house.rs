@@ -5,11 +5,14 @@ use crossterm::event::{KeyCode, KeyEvent};
 use super::super::form::Form;
 use super::super::keys::Act;
 use super::super::look::Meaning;
-use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page};
+use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page, Sum};
 use super::super::msg::Effect;
-use super::super::update::{open_page, open_row};
+use super::super::update::{open_page, open_row, open_stores};
+use super::{days, forms, holds, pieces};
+use crate::build::entry::PointName;
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
+use crate::build::stores;
 use crate::build::tie_down::LEAVE;
 
 /// Whether a key is the first of a reading: readings begin with a digit, a
@@ -28,12 +31,32 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             let id = page.id;
             return open_row(model, Some(id));
         }
+        Act::Days => return days::open(model),
         Act::DayBook => {
             let Page::House(page) = &model.page else { return vec![] };
             let only = DayBookPage { house: Some(page.id), ..DayBookPage::default() };
             model.page = Page::DayBook(only);
             let remember = Effect::Remember(model.left());
             return vec![remember, model.reload()];
+        }
+        Act::Stores => {
+            let Page::House(page) = &model.page else { return vec![] };
+            let id = page.id;
+            return open_stores(model, Some(id));
+        }
+        Act::LayRow => return lay_row(model, &by),
+        Act::Sum => {
+            open_sum(model);
+            return vec![];
+        }
+        Act::Pieces => {
+            let Page::House(page) = &model.page else { return vec![] };
+            let id = page.id;
+            return pieces::open(model, id);
+        }
+        Act::Holds => {
+            let left = model.left();
+            return holds::open(model, left);
         }
         Act::Back | Act::Forth | Act::First | Act::Last | Act::PageBack | Act::PageForth => {
             moved(model, act);
@@ -62,7 +85,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Moved => Ok(Form::moved(&house, &peg(now, &page.line), &by)),
         Act::Tally => {
             let item = page.line.strip_prefix(ITEM).and_then(|i| i.parse().ok());
-            Ok(Form::tally(&house, item, &by))
+            Ok(Form::tally(house.id, &house.name, item, &page.trees, &by))
         }
         Act::Sign => Ok(Form::sign(&house, now.stage.id, now.stage.says, &now.against, &by)),
         Act::Hold => Ok(match house.held_at(model.now) {
@@ -99,6 +122,33 @@ pub fn begin_reading(model: &mut Model) -> Vec<Effect> {
     todo
 }
 
+/// Lays one more row on the chosen slope, and keeps it at once. Elsewhere the
+/// sign begins a reading.
+fn lay_row(model: &mut Model, by: &str) -> Vec<Effect> {
+    let Some((house, page)) = open_page(model) else { return vec![] };
+    let is_thatch = house.stages.get(page.stage).is_some_and(|s| s.stage.id == "thatch");
+    let slope = page.line.strip_prefix("rows-").filter(|_| is_thatch && !page.how).map(str::to_owned);
+    let Some(slope) = slope else {
+        let todo = begin_reading(model);
+        if let Some(form) = &mut model.form {
+            form.typed(&KeyEvent::from(KeyCode::Char('+')));
+        }
+        return todo;
+    };
+    model.form = Some(Form::laid(&house, &slope, by));
+    forms::acted(model, Act::Enter)
+}
+
+/// Shows how the chosen item is worked out.
+fn open_sum(model: &mut Model) {
+    let Some((house, page)) = open_page(model) else { return };
+    let Some(Ok(item)) = page.line.strip_prefix(ITEM).map(str::parse) else {
+        return model.tell("Choose an item below the points first; i shows its sum.", Meaning::Hand);
+    };
+    let title = format!("{item} at {}", house.name);
+    model.sum = Some(Sum { title, lines: stores::sum(&house, item), from: 0 });
+}
+
 /// The peg that is meant: the one that is to be moved, else the one to which
 /// the chosen line was read from the mark; nothing where neither says.
 fn peg(now: &StageNow, line: &str) -> String {
@@ -112,7 +162,7 @@ fn reading(page: &HousePage, again: bool, by: &str) -> Result<Form, String> {
     let house = page.house.as_ref().ok_or_else(|| "The house is not here yet.".to_owned())?;
     let now = house.stages.get(page.stage).ok_or_else(|| "There is no such stage.".to_owned())?;
     if let Some(item) = page.line.strip_prefix(ITEM) {
-        return Ok(Form::tally(house, item.parse().ok(), by));
+        return Ok(Form::tally(house.id, &house.name, item.parse().ok(), &page.trees, by));
     }
     let point = now.point(&page.line).ok_or_else(|| "Choose a point first.".to_owned())?;
     if point.from == From::Derived {
@@ -192,6 +242,18 @@ pub fn on_to_the_next(model: &mut Model, kept_point: &str) {
     let Page::House(page) = &mut model.page else { return };
     let Some(house) = page.house.clone() else { return };
     let Some(now) = house.stages.get(page.stage) else { return };
+    let again = house.read_again();
+    let kept = PointName::new(now.stage.id, kept_point);
+    if let Some(at) = again.iter().position(|p| p.point == kept) {
+        match again.get(at + 1) {
+            Some(next) => {
+                page.go_to(&next.point);
+                model.form = reading(page, false, &by).ok();
+            }
+            None => model.tell("Kept. All of it is read again: sign what is in doubt.", Meaning::True),
+        }
+        return;
+    }
     let readable = |p: &&crate::build::house::PointNow| p.from != From::Derived;
     let after = now.points.iter().filter(readable).skip_while(|p| p.point.id != kept_point).nth(1);
     if let Some(next) = after {

@@ -2,8 +2,12 @@
 //! (`draw`).
 
 pub mod daybook;
+pub mod days;
 pub mod forms;
 pub mod help;
+pub mod holds;
 pub mod house;
+pub mod pieces;
 pub mod row;
+pub mod stores;
 pub mod were;

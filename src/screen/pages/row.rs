@@ -5,7 +5,8 @@ use super::super::keys::Act;
 use super::super::look::Meaning;
 use super::super::model::{DayBookPage, Model, Page};
 use super::super::msg::{Effect, Question};
-use super::super::update::open_house;
+use super::super::update::{open_house, open_stores};
+use super::days;
 use crate::build::held;
 use crate::build::tie_down::LEAVE;
 
@@ -21,7 +22,8 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Last => last,
         Act::Enter => return page.chosen.map(|id| open_house(model, id)).unwrap_or_default(),
         Act::Start => {
-            model.form = Some(Form::start(&model.by));
+            let form = Form::start(model.woods(), &model.by);
+            model.form = Some(form);
             return vec![];
         }
         Act::HoldAll => {
@@ -37,6 +39,12 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             let tied = held::on_or_to_come(&page.holds, model.now).map(|held| held.tied.clone());
             model.form = Some(Form::tie_down(None, &tied.unwrap_or_default(), &model.by));
             model.tell(LEAVE, Meaning::Caution);
+            return vec![];
+        }
+        Act::Stores => return open_stores(model, None),
+        Act::Days => return days::open(model),
+        Act::TakeIn => {
+            model.form = Some(Form::take_in());
             return vec![];
         }
         Act::DayBook => {

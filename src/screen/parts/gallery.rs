@@ -7,6 +7,7 @@ use ratatui::widgets::Widget;
 
 use super::{Drawing, Elevation, common_scale, min_size};
 use crate::build::House;
+use crate::build::draft::Draft;
 use crate::build::trial::Trial;
 use crate::screen::look::{Meaning, style};
 
@@ -159,6 +160,19 @@ fn slopes_fill_from_the_eave() {
     assert_snapshot!(drawn(&thatching("19", "14"), "thatch", SMALL));
     assert_snapshot!(drawn(&thatching("19", "14"), "thatch", LARGE));
     assert_snapshot!(drawn(&built(7).read("cap/caps", "5").house(), "cap", SMALL));
+}
+
+#[test]
+fn a_roof_finished_in_another_kind_shows_both() {
+    let changed = |fields: &[(&str, &str)]| Draft::Brief {
+        changes: fields.iter().map(|(id, text)| ((*id).to_owned(), (*text).to_owned())).collect(),
+    };
+    let begun = built(6).read("thatch/rows-ab", "20").read("thatch/rows-cd", "18");
+    let coconut = begun.clone().draft(&changed(&[("thatch", "coconut")])).read("thatch/rows-ab", "34");
+    assert_snapshot!(drawn(&coconut.house(), "thatch", SMALL));
+    assert_snapshot!(drawn(&coconut.house(), "thatch", LARGE));
+    let closer = begun.draft(&changed(&[("course", "60 mm")])).read("thatch/rows-cd", "31");
+    assert_snapshot!(drawn(&closer.house(), "thatch", SMALL));
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Widgets on plain data. Each draws into an area of any size.
 
+pub mod bole;
 pub mod cells;
 mod elevation;
 pub mod figure;

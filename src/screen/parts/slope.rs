@@ -6,7 +6,9 @@ use ratatui::text::Line;
 use ratatui::widgets::Widget;
 
 use crate::build::House;
+use crate::build::bands::Band;
 use crate::build::house::StageNow;
+use crate::build::stages::thatch::behind;
 use crate::screen::look::{Meaning, style};
 
 /// Columns for the row numbers, and for the mark of the next row on each side.
@@ -17,43 +19,50 @@ const ABOVE: u16 = 1;
 /// Lines below: whose slope, how many rows, and how they compare.
 const BELOW: u16 = 3;
 
+/// The fills of the bands of a slope, from the eave up; there are seldom more
+/// than two, and then they take turns.
+const FILLS: [char; 2] = ['▒', '▓'];
+
 /// The two slopes of a house.
-#[derive(Debug, Clone, Copy)]
-pub struct Slopes {
+#[derive(Debug, Clone)]
+pub struct Slopes<'a> {
     rows: [Laid; 2],
+    bands: [&'a [Band]; 2],
     caps: Laid,
+    /// The slope that is behind, and by how many rows.
+    behind: Option<(usize, u32)>,
     /// Whether the slopes are too many rows apart.
     apart: bool,
 }
 
-impl Slopes {
+impl<'a> Slopes<'a> {
     /// The slopes of a house.
     #[must_use]
-    pub fn new(house: &House) -> Self {
+    pub fn new(house: &'a House) -> Self {
         let thatch = house.stage("thatch");
+        let rows = ["rows-ab", "rows-cd"].map(|point| Laid::of(thatch, point));
         Self {
-            rows: ["rows-ab", "rows-cd"].map(|point| Laid::of(thatch, point)),
+            rows,
+            behind: behind(&house.worked, rows.map(|laid| laid.done)),
+            bands: house.worked.slopes.each_ref().map(Vec::as_slice),
             caps: Laid::of(house.stage("cap"), "caps"),
             apart: thatch.is_some_and(|s| !s.findings.bars.is_empty()),
         }
     }
 
     fn compared(&self) -> (String, Meaning) {
-        let [ab, cd] = self.rows.map(|laid| laid.done);
         let rows = |n: u32| if n == 1 { "1 row".to_owned() } else { format!("{n} rows") };
-        match ab.cmp(&cd) {
-            std::cmp::Ordering::Equal if self.caps.done > 0 => {
+        match self.behind {
+            None if self.caps.done > 0 => {
                 (format!("caps {}/{}", self.caps.done, self.caps.of), Meaning::Quiet)
             }
-            std::cmp::Ordering::Equal if self.rows.iter().all(Laid::whole) => {
-                ("all rows laid".to_owned(), Meaning::Quiet)
-            }
-            std::cmp::Ordering::Equal => ("slopes level".to_owned(), Meaning::Quiet),
-            order => {
-                let behind = if order.is_lt() { "a-b" } else { "c-d" };
+            None if self.rows.iter().all(Laid::whole) => ("all rows laid".to_owned(), Meaning::Quiet),
+            None => ("slopes level".to_owned(), Meaning::Quiet),
+            Some((slope, by)) => {
+                let behind = if slope == 0 { "a-b" } else { "c-d" };
                 let sign = if self.apart { "! " } else { "" };
                 let meaning = if self.apart { Meaning::Out } else { Meaning::Quiet };
-                (format!("{sign}{behind} {} behind", rows(ab.abs_diff(cd))), meaning)
+                (format!("{sign}{behind} {} behind", rows(by)), meaning)
             }
         }
     }
@@ -79,12 +88,13 @@ impl Laid {
         self.done >= self.of
     }
 
-    /// How far some of its rows, one after another, are laid.
-    fn mark(self, after: u32, rows: u32) -> (char, Meaning) {
+    /// How far some of its rows, one after another, are laid; `fill` where
+    /// all of them are.
+    fn mark(self, after: u32, rows: u32, fill: char) -> (char, Meaning) {
         match self.done.saturating_sub(after).min(rows) {
             0 => ('·', Meaning::Quiet),
             n if n < rows => ('░', Meaning::Plain),
-            _ => ('▒', Meaning::Plain),
+            _ => (fill, Meaning::Plain),
         }
     }
 }
@@ -98,9 +108,9 @@ struct Layout {
 }
 
 impl Layout {
-    fn of(area: Rect, rows: u32) -> Option<Self> {
+    fn of(area: Rect, rows: u32, below: u16) -> Option<Self> {
         let each = (area.width.checked_sub(NUMBERS + 2 * NEXT + 1)? / 2).min(16);
-        let most = u32::from(area.height.checked_sub(ABOVE + BELOW)?);
+        let most = u32::from(area.height.checked_sub(ABOVE + below)?);
         if each == 0 || most == 0 || rows == 0 {
             return None;
         }
@@ -111,6 +121,14 @@ impl Layout {
         Some(Self { slopes: [left, Rect { x: left.x + each + 1, ..left }], per_line })
     }
 
+    /// A line for words under the slopes, as long to the left of their middle
+    /// as to the right.
+    fn under(&self, y: u16, area: Rect) -> Rect {
+        let across = self.across(y);
+        let spare = (across.x - area.x).min(area.right() - across.right());
+        Rect { x: across.x - spare, width: across.width + 2 * spare, ..across }
+    }
+
     /// Everything between the outer edges of the slopes, on one line.
     fn across(&self, y: u16) -> Rect {
         let [left, right] = self.slopes;
@@ -118,11 +136,13 @@ impl Layout {
     }
 }
 
-impl Widget for &Slopes {
+impl Widget for &Slopes<'_> {
     fn render(self, area: Rect, buf: &mut Buffer) {
         let area = area.intersection(*buf.area());
         let rows = self.rows.map(|laid| laid.of).into_iter().max().unwrap_or(0);
-        let Some(layout) = Layout::of(area, rows) else { return };
+        let legend = self.legend();
+        let below = if legend.is_empty() { BELOW } else { BELOW + 1 };
+        let Some(layout) = Layout::of(area, rows, below) else { return };
         self.cap(&layout, buf);
         let [left, right] = layout.slopes;
         for (line, y) in (0..).zip((left.top()..left.bottom()).rev()) {
@@ -135,21 +155,59 @@ impl Widget for &Slopes {
                 words.alignment(Alignment::Right).render(number, buf);
             }
             buf.set_string(left.right(), y, "│", style(Meaning::Quiet));
-            for (laid, slope) in self.rows.into_iter().zip(layout.slopes) {
-                let (mark, meaning) = laid.mark(after, on_line);
+            for ((laid, slope), bands) in self.rows.into_iter().zip(layout.slopes).zip(self.bands) {
+                let fill = FILLS[band_of(bands, after + 1) % FILLS.len()];
+                let (mark, meaning) = if after < laid.of {
+                    laid.mark(after, on_line.min(laid.of - after), fill)
+                } else {
+                    (' ', Meaning::Plain)
+                };
                 let marks = mark.to_string().repeat(usize::from(slope.width));
                 buf.set_string(slope.x, y, marks, style(meaning));
-                if (after..after + on_line).contains(&laid.done) {
+                if (after..after + on_line).contains(&laid.done) && !laid.whole() {
                     let (x, next) = if slope == left { (slope.x - NEXT, ">") } else { (right.right(), "<") };
                     buf.set_string(x, y, next, style(Meaning::Hand));
                 }
             }
         }
         self.counts(&layout, area, buf);
+        self.explained(&legend, &layout, area, buf);
     }
 }
 
-impl Slopes {
+/// The band in which a row lies, counted from 1.
+fn band_of(bands: &[Band], row: u32) -> usize {
+    let mut top = 0;
+    let above = |band: &Band| {
+        top += band.rows;
+        row <= top
+    };
+    bands.iter().position(above).unwrap_or(bands.len().saturating_sub(1))
+}
+
+impl Slopes<'_> {
+    /// What the fills stand for, where a slope has more than one: the kinds
+    /// of thatch, or the courses where the kind is the same.
+    fn legend(&self) -> String {
+        let [ab, cd] = self.bands;
+        let bands = if ab.len() >= cd.len() { ab } else { cd };
+        if bands.len() < 2 {
+            return String::new();
+        }
+        let one_kind = bands.iter().all(|band| band.way.kind.id == bands[0].way.kind.id);
+        let word = |band: &Band| match one_kind {
+            true => format!("{:.0} mm", band.even_course_m * 1000.0),
+            false => band.way.kind.id.to_owned(),
+        };
+        let signs = bands.iter().zip(FILLS.into_iter().cycle());
+        signs.map(|(band, fill)| format!("{fill} {}", word(band))).collect::<Vec<_>>().join("  ")
+    }
+
+    fn explained(&self, legend: &str, layout: &Layout, area: Rect, buf: &mut Buffer) {
+        let at = layout.under(layout.slopes[0].bottom() + BELOW, area).intersection(area);
+        Line::styled(legend, style(Meaning::Quiet)).centered().render(at, buf);
+    }
+
     /// The caps, laid along the ridge over both slopes.
     fn cap(&self, layout: &Layout, buf: &mut Buffer) {
         let Laid { done, of } = self.caps;
@@ -170,10 +228,7 @@ impl Slopes {
             Line::from(format!("{}/{}", laid.done, laid.of)).centered().render(at(below + 1), buf);
         }
         let (words, meaning) = self.compared();
-        let across = layout.across(below + 2);
-        // As much to the left of the middle as to the right.
-        let spare = (across.x - area.x).min(area.right() - across.right());
-        let at = Rect { x: across.x - spare, width: across.width + 2 * spare, ..across };
+        let at = layout.under(below + 2, area);
         Line::styled(words, style(meaning)).centered().render(at, buf);
     }
 }

@@ -2,17 +2,22 @@
 
 use std::collections::HashMap;
 use std::iter;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
 
+use chrono::NaiveDate;
 use uuid::Uuid;
 
 use super::Came;
-use crate::book::{Book, BookError, Filter, HouseLine, NotKept, Stamp};
+use crate::book::{Book, BookError, DaysAsked, Filter, HouseLine, NotKept, Stamp};
 use crate::build::draft::Draft;
-use crate::build::house::{FoldError, holds_everywhere};
+use crate::build::house::{FoldError, holds_of_all};
+use crate::build::pieces::Plans;
+use crate::build::stores;
 use crate::build::{House, Moment};
+use crate::screen::model::PiecesTold;
 use crate::screen::msg::{Answer, Left, Msg, Question};
 
 /// How long the book lies idle before it is looked whether another program
@@ -49,6 +54,13 @@ pub enum Job {
         /// When, and who says so.
         stamp: Stamp,
     },
+    /// Tell what a plan of the days from a moment on needs.
+    Plan(Moment),
+    /// Take in another book.
+    TakeIn {
+        /// Its file.
+        other: PathBuf,
+    },
     /// Remember where it was left.
     Remember(Left),
     /// Keep that it was seen where the work was, up to an entry.
@@ -65,8 +77,8 @@ enum Unanswered {
 }
 
 /// Does jobs until there will be no more.
-pub fn serve(book: Book, jobs: &Receiver<Job>, tell: &Sender<Came>) {
-    let mut clerk = Clerk { book, tell, folded: HashMap::new(), readable: true };
+pub fn serve(book: Book, jobs: &Receiver<Job>, tell: &Sender<Came>, plans: &Sender<DaysAsked>) {
+    let mut clerk = Clerk { book, tell, plans, folded: HashMap::new(), readable: true };
     loop {
         match jobs.recv_timeout(LOOK) {
             Ok(first) => clerk.work(iter::once(first).chain(jobs.try_iter()).collect()),
@@ -79,6 +91,8 @@ pub fn serve(book: Book, jobs: &Receiver<Job>, tell: &Sender<Came>) {
 struct Clerk<'a> {
     book: Book,
     tell: &'a Sender<Came>,
+    /// Where the days are planned.
+    plans: &'a Sender<DaysAsked>,
     /// Houses that were told and are still so.
     folded: HashMap<Uuid, Arc<House>>,
     /// Whether the last look succeeded: what fails every second is told once.
@@ -89,15 +103,30 @@ impl Clerk<'_> {
     fn work(&mut self, jobs: Vec<Job>) {
         self.look();
         // Only the last question still counts.
+        let mut plan = None;
         let last = jobs.iter().rposition(|job| matches!(job, Job::Ask { .. }));
         for (place, job) in jobs.into_iter().enumerate() {
             match job {
                 Job::Ask { asked, question } if Some(place) == last => self.answer(asked, question),
                 Job::Ask { .. } => {}
                 Job::Keep { house, draft, stamp } => self.keep(house, &draft, &stamp),
+                Job::Plan(at) => plan = Some(at),
+                Job::TakeIn { other } => self.take_in(&other),
                 Job::Remember(left) => self.remember(&left),
                 Job::Saw(upto) => self.saw(upto),
             }
+        }
+        // Last, for it may take folding many houses.
+        if let Some(now) = plan {
+            self.plan(now);
+        }
+    }
+
+    fn plan(&self, now: Moment) {
+        match self.book.days(now) {
+            // Where nobody plans, the screen was left.
+            Ok(asked) => drop(self.plans.send(asked)),
+            Err(e) => self.say(Msg::Planned(Err(e.to_string()))),
         }
     }
 
@@ -136,6 +165,15 @@ impl Clerk<'_> {
         self.say(said);
     }
 
+    fn take_in(&mut self, other: &Path) {
+        let taken = self.book.merge(other).and_then(|merged| Ok(merged.in_words(&self.book.names()?)));
+        self.folded.clear();
+        self.say(match taken {
+            Ok(lines) => Msg::TakenIn(lines),
+            Err(e) => Msg::NotKept(e.to_string()),
+        });
+    }
+
     fn remember(&mut self, left: &Left) {
         let Ok(text) = serde_json::to_string(left) else { return };
         if let Err(e) = self.book.leave(LEFT, &text) {
@@ -152,10 +190,16 @@ impl Clerk<'_> {
     fn answer(&mut self, asked: u64, question: Question) {
         let answer = match question {
             Question::Row { around } => self.row(asked, around),
-            Question::House(id) => {
-                self.house(id).and_then(|house| Ok(Answer::House { house, houses: self.all_houses()? }))
-            }
+            Question::House(id) => self.house(id).and_then(|house| {
+                Ok(Answer::House { house, houses: self.all_houses()?, trees: self.book.permitted_trees()? })
+            }),
+            Question::Stores(today) => self.stores(today),
+            Question::Sum(id, item) => self.house(id).map(|house| Answer::Sum {
+                title: format!("{item} at {}", house.name),
+                lines: stores::sum(&house, item),
+            }),
             Question::DayBook(filter) => self.day_book(filter).map_err(Unanswered::Book),
+            Question::Pieces(id) => self.pieces(id),
             Question::Left(now) => self.opening(now).map_err(Unanswered::Book),
         };
         self.say(match answer {
@@ -172,7 +216,7 @@ impl Clerk<'_> {
     /// what is in sight or folded already is told before.
     fn row(&mut self, asked: u64, around: Option<Uuid>) -> Result<Answer, Unanswered> {
         let lines = self.all_houses()?;
-        let holds = holds_everywhere(&self.book.entries_of(None)?);
+        let holds = holds_of_all(&self.book.entries_of(None)?);
         let at = around.and_then(|id| lines.iter().position(|line| line.id == id)).unwrap_or(0);
         let from = at.saturating_sub(NEIGHBOURS);
         let near: Vec<&HouseLine> = lines.iter().skip(from).take(at + NEIGHBOURS + 1 - from).collect();
@@ -216,6 +260,21 @@ impl Clerk<'_> {
         Ok(house)
     }
 
+    fn stores(&self, today: NaiveDate) -> Result<Answer, Unanswered> {
+        let (told, untold) = self.book.glances()?;
+        for (_, error) in untold {
+            self.say(Msg::Failed(error.to_string()));
+        }
+        let rows = stores::of(&told, |house, stage| stores::usually_reached(house, stage, today));
+        Ok(Answer::Stores { rows, ledgers: self.book.ledgers()?, houses: self.all_houses()? })
+    }
+
+    fn pieces(&mut self, id: Uuid) -> Result<Answer, Unanswered> {
+        let house = self.house(id)?;
+        let plans = Arc::new(Plans::of(&house));
+        Ok(Answer::Pieces(PiecesTold { house, plans, houses: self.all_houses()? }))
+    }
+
     fn day_book(&self, filter: Filter) -> Result<Answer, BookError> {
         let (page, older) = (filter.limit, filter.before.is_some());
         // One more than is shown tells whether there are more.
@@ -240,7 +299,6 @@ impl Clerk<'_> {
 
 #[cfg(test)]
 mod tests {
-    use std::path::PathBuf;
     use std::sync::mpsc;
     use std::thread::{self, JoinHandle};
 
@@ -249,6 +307,7 @@ mod tests {
     use super::*;
     use crate::book::Opening;
     use crate::build::brief::BriefText;
+    use crate::build::entry::Item;
 
     fn stamp() -> Stamp {
         let now = "2030-10-14T08:00:00+10:00".parse().expect("a moment");
@@ -273,6 +332,7 @@ mod tests {
         path: PathBuf,
         jobs: Sender<Job>,
         told: Receiver<Came>,
+        planned: Receiver<DaysAsked>,
         thread: JoinHandle<()>,
     }
 
@@ -284,8 +344,9 @@ mod tests {
         let (jobs, asked) = mpsc::channel();
         let (tell, told) = mpsc::channel();
         piled.into_iter().for_each(|job| jobs.send(job).expect("the other end is kept"));
-        let thread = thread::spawn(move || serve(book, &asked, &tell));
-        Tried { _folder: folder, path, jobs, told, thread }
+        let (plans, planned) = mpsc::channel();
+        let thread = thread::spawn(move || serve(book, &asked, &tell, &plans));
+        Tried { _folder: folder, path, jobs, told, planned, thread }
     }
 
     impl Tried {
@@ -346,6 +407,46 @@ mod tests {
         tried.jobs.send(keep(Some(id), reading)).expect("the thread runs");
         assert!(matches!(tried.next(), Msg::Kept(Ok(kept)) if kept.house == Some(id)));
         assert!(!unread(2));
+    }
+
+    #[test]
+    fn the_stores_and_the_sum_behind_a_need_are_told() {
+        let tried = serving([]);
+        let id = tried.started("Tern house");
+        tried.ask(1, Question::Stores(NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day")));
+        let Msg::Told { answer: Answer::Stores { rows, ledgers, houses }, .. } = tried.next() else {
+            panic!("the stores are told")
+        };
+        assert_eq!((rows.len(), ledgers.len(), houses.len()), (17, 0, 1));
+        tried.ask(2, Question::Sum(id, Item::Post));
+        let Msg::Told { answer: Answer::Sum { title, lines }, .. } = tried.next() else {
+            panic!("the sum is told")
+        };
+        assert_eq!(title, "post at Tern house");
+        assert!(lines.iter().any(|line| line.contains("180 mm thick")), "{lines:?}");
+    }
+
+    #[test]
+    fn what_a_plan_needs_is_told_after_what_was_kept() {
+        let now = stamp().now;
+        let tried = serving([Job::Plan(now), keep(None, start("Tern house")), Job::Plan(now)]);
+        let asked = tried.planned.recv_timeout(Duration::from_secs(30)).expect("told");
+        assert_eq!(asked.plan().expect("a plan").now.houses.len(), 1);
+        assert!(tried.planned.recv_timeout(Duration::from_millis(100)).is_err(), "the last one alone");
+    }
+
+    #[test]
+    fn another_book_is_taken_in_and_what_cannot_be_is_told() {
+        let (tried, theirs) = (serving([]), serving([keep(None, start("Tern house"))]));
+        assert!(matches!(theirs.next(), Msg::Kept(Ok(_))));
+        tried.jobs.send(Job::TakeIn { other: theirs.path.clone() }).expect("the thread runs");
+        let told = tried.next();
+        assert!(
+            matches!(&told, Msg::TakenIn(lines) if lines[0].starts_with("3 entries were taken in")),
+            "{told:?}"
+        );
+        tried.jobs.send(Job::TakeIn { other: tried.path.clone() }).expect("the thread runs");
+        assert!(matches!(tried.next(), Msg::NotKept(why) if why.contains("the book itself")));
     }
 
     #[test]

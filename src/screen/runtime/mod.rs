@@ -3,17 +3,20 @@
 //! ```text
 //! keys, mouse, pastes ── input ───┐
 //! TERM, HUP, resizes ─── signals ─┼─► one channel ─► rounds: update, effects, one drawing
-//! answers, kept ──────── book ────┘                     │
-//!           ▲───────────────────────────────────────────┘
+//! answers, kept ──────── book ────┤                     │
+//!           ▲──────────── │ ──────│─────────────────────┘
+//! the plan ───────────── days ────┘
 //! ```
 //!
 //! The book lives on its own thread and nowhere else, so that a slow disk
-//! never holds up a key. Nothing ticks: a round begins when something came,
+//! never holds up a key; the days are planned on another, so that many houses
+//! hold up neither a key nor the book. Nothing ticks: a round begins when something came,
 //! takes all that has piled up, and ends with one drawing. Each thread says
 //! farewell when it ends, by returning or by panicking, and the screen ends
 //! with it.
 
 mod book_thread;
+mod days_thread;
 mod input;
 mod rounds;
 mod signals;
@@ -65,7 +68,9 @@ pub fn run(book: Book, clock: impl Fn() -> Moment + Send + 'static, writer: Stri
     rounds.draw()?;
     spawn("signals", &tell, |tell| signals::tell(signals, tell))?;
     spawn("input", &tell, input::tell)?;
-    let book = spawn("book", &tell, move |tell| book_thread::serve(book, &asked, tell))?;
+    let (plan, to_plan) = mpsc::channel();
+    spawn("days", &tell, move |tell| days_thread::plan(&to_plan, tell))?;
+    let book = spawn("book", &tell, move |tell| book_thread::serve(book, &asked, tell, &plan))?;
     let status = rounds.run(&told);
     drop(taken);
     // What is still to be kept is kept before the program ends.

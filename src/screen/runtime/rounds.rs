@@ -129,6 +129,8 @@ impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {
                     let stamp = Stamp { at, now: (self.clock)(), by };
                     self.tell_book(Job::Keep { house, draft, stamp });
                 }
+                Effect::Plan(at) => self.tell_book(Job::Plan(at)),
+                Effect::TakeIn { other } => self.tell_book(Job::TakeIn { other }),
                 Effect::Remember(left) => self.tell_book(Job::Remember(left)),
                 Effect::Saw(upto) => self.tell_book(Job::Saw(upto)),
                 Effect::Suspend => {

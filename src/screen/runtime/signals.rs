@@ -57,7 +57,7 @@ mod tests {
     #[test]
     fn a_stop_from_outside_is_the_key_that_stops() {
         let Msg::Key(key) = meaning(SIGTSTP) else { panic!("a key") };
-        for place in [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Help] {
+        for place in [Place::Row, Place::House, Place::DayBook, Place::Pieces, Place::Form, Place::Help] {
             assert_eq!(keys::act(place, &key), Some(Act::Suspend));
         }
     }

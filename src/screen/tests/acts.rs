@@ -266,9 +266,8 @@ fn what_is_drawn_can_be_pressed() {
 /// Every key of the table changes something, somewhere where it is meant to.
 #[test]
 fn every_key_does_something() {
-    for place in
-        [Place::Row, Place::House, Place::DayBook, Place::Form, Place::Brief, Place::Help, Place::Were]
-    {
+    let pages = [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces];
+    for place in pages.into_iter().chain([Place::Form, Place::Brief, Place::Help, Place::Were]) {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {
                 let mut sitting = somewhere(place, variant);
@@ -315,6 +314,19 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
         Place::DayBook => {
             sitting.type_in("d").press(KeyCode::Down).press(KeyCode::Down);
         }
+        Place::Stores => {
+            sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down);
+        }
+        Place::Days => {
+            // In the midst of the calendar too, so that a week back is one.
+            sitting.type_in("c").press(KeyCode::Down).press(KeyCode::Right);
+        }
+        Place::Pieces => {
+            sitting.press(KeyCode::Enter).type_in("l").press(KeyCode::Down).press(KeyCode::Down);
+        }
+        Place::Holds => {
+            sitting.press(KeyCode::Enter).type_in("w").press(KeyCode::Down);
+        }
         Place::Form => {
             sitting.press(KeyCode::Enter).type_in("t").press(KeyCode::Tab).press(KeyCode::Tab);
         }
@@ -333,7 +345,9 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
 
 #[test]
 fn help_lists_every_key_of_its_page() {
-    for place in [Place::Row, Place::House, Place::DayBook] {
+    let places =
+        [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces, Place::Days];
+    for place in places {
         let mut sitting = somewhere(place, 0);
         sitting.type_in("?");
         let (buf, _) = sitting.drawn(80, 100);

@@ -1,139 +1,148 @@
-//! Before, in and after a hold, by keys.
+//! What holds, on the screen.
 
-use chrono::Duration;
 use crossterm::event::KeyCode;
-use insta::assert_snapshot;
-use uuid::Uuid;
 
 use super::Sitting;
-use crate::build::draft::{Draft, StemSaid};
+use crate::build::draft::Draft;
+use crate::build::together::Together;
+use crate::screen::model::Page;
 
-fn tally(item: &str, count: &str, how: &str) -> Draft {
-    Draft::Tally {
-        item: item.to_owned(),
-        count: count.to_owned(),
-        how: how.to_owned(),
-        to: None,
+fn pull(joint: &str, value: &str) -> Draft {
+    Draft::Together(Together::Pull {
+        joint: joint.to_owned(),
+        value: value.to_owned(),
+        cord: "coir 9 mm".to_owned(),
         remark: String::new(),
-        of: StemSaid::default(),
-    }
+    })
 }
 
-fn storm() -> Draft {
-    Draft::Hold { cause: "storm".to_owned(), planned: false }
-}
-
-/// Two houses, one with panels on hand and built in.
-fn village() -> (Sitting, Uuid) {
+/// At what holds of a house of mangrove whose strands and plate lashings were
+/// pulled.
+fn at_what_holds() -> Sitting {
     let mut sitting = Sitting::new();
-    let tern = sitting.house("Tern house");
-    sitting.house("Landing house");
-    for (count, how) in [("100", "woven"), ("80", "used")] {
-        sitting.keep(Some(tern), &tally("panel", count, how)).unwrap();
+    let house = sitting.house("Tern house");
+    for value in ["1410 N", "1455 N", "1390 N", "1480 N", "1430 N"] {
+        sitting.keep(None, &pull("cord", value)).unwrap();
     }
-    (sitting, tern)
+    for value in ["8.1 kN", "8.4 kN"] {
+        sitting.keep(Some(house), &pull("plate", value)).unwrap();
+    }
+    let said = [("wood", "mangrove"), ("soil", "sand"), ("foot", "50 cm"), ("gust", "35")];
+    let changes = said.map(|(field, text)| (field.to_owned(), text.to_owned())).to_vec();
+    sitting.keep(Some(house), &Draft::Brief { changes }).unwrap();
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).type_in("w");
+    sitting
 }
 
 #[test]
-fn a_hold_for_a_storm_asks_at_once_what_is_made_fast() {
-    let (sitting, tern) = village();
-    let mut sitting = sitting.open();
-    sitting.press(KeyCode::Enter).type_in("h").type_in("storm").press(KeyCode::Enter);
-    assert_snapshot!("made_fast_80x24", sitting.picture(80, 24));
-    sitting.type_in("yes").press(KeyCode::Tab);
-    assert_snapshot!("made_fast_answered_80x24", sitting.picture(80, 24));
-    sitting.press(KeyCode::Tab).type_in("no").press(KeyCode::Enter);
-    let lacking = sitting.told(tern).held().unwrap().lacking().unwrap();
-    assert_eq!(lacking, "Not made fast: ridge. Not answered: lifting poles, openings, tools, people.");
+fn the_chain_is_drawn_from_the_thatch_down() {
+    let mut sitting = at_what_holds();
+    insta::assert_snapshot!("holds_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("holds_120x40", sitting.picture(120, 40));
+    sitting.press(KeyCode::PageDown).press(KeyCode::PageDown).press(KeyCode::PageDown);
+    insta::assert_snapshot!("holds_poles_80x24", sitting.picture(80, 24));
+    sitting.press(KeyCode::End);
+    insta::assert_snapshot!("holds_end_80x24", sitting.picture(80, 24));
+}
+
+#[test]
+fn a_pull_is_told_with_its_caution_and_counts_at_once() {
+    let mut sitting = at_what_holds();
+    sitting.type_in("p").type_in("143.3 kg");
+    insta::assert_snapshot!("pull_80x24", sitting.picture(80, 24));
+    sitting.press(KeyCode::Down).type_in("coir 9 mm").press(KeyCode::Enter);
+    assert!(sitting.text().contains("Kept."), "{}", sitting.text());
+    let house = sitting.model.house().unwrap();
+    let strands = &house.holds(None).tests[0];
+    assert_eq!(strands.tests, 6);
+}
+
+#[test]
+fn a_pull_may_count_for_this_house_alone() {
+    let mut sitting = at_what_holds();
+    let other = sitting.house("Landing house");
+    sitting.type_in("p").type_in("1400 N").press(KeyCode::Down).type_in("hibiscus");
+    sitting.press(KeyCode::Down).press(KeyCode::F(2)).press(KeyCode::Enter);
+    assert!(sitting.text().contains("Kept."), "{}", sitting.text());
+    let mine = sitting.model.house().unwrap().told.pulls.len();
+    assert_eq!(mine - sitting.told(other).told.pulls.len(), 3, "with the two plates pulled before");
+}
+
+#[test]
+fn a_force_without_a_unit_is_refused_in_the_form() {
+    let mut sitting = at_what_holds();
+    sitting.type_in("p").type_in("480").press(KeyCode::Down).type_in("coir").press(KeyCode::Enter);
+    assert!(sitting.text().contains("value: \"480\" is no force"), "{}", sitting.text());
+}
+
+#[test]
+fn another_gust_is_tried_and_not_kept() {
+    let mut sitting = at_what_holds();
+    sitting.type_in("g").type_in("62").press(KeyCode::Enter);
+    assert!(sitting.text().contains("in a gust of 62 m/s"), "{}", sitting.text());
+    sitting
+        .type_in("g")
+        .press(KeyCode::Backspace)
+        .press(KeyCode::Backspace)
+        .type_in("4")
+        .press(KeyCode::Enter);
+    assert!(sitting.text().contains("10 to 90 m/s"), "{}", sitting.text());
+    sitting.press(KeyCode::Backspace).press(KeyCode::Enter);
+    assert!(sitting.text().contains("in a gust of 35 m/s"), "{}", sitting.text());
+}
+
+#[test]
+fn a_kind_of_wood_is_told_on_the_screen() {
+    let mut sitting = at_what_holds();
+    sitting.type_in("t");
+    for text in ["Ghost tree", "840", "D40", "2"] {
+        sitting.type_in(text).press(KeyCode::Down);
+    }
     sitting.press(KeyCode::Enter);
-    assert_snapshot!("held_80x24", sitting.picture(80, 24));
-    sitting.type_in("y");
-    assert!(sitting.text().contains("panels            yes"), "{}", sitting.text());
+    assert!(sitting.text().contains("the wood can be named in a brief"), "{}", sitting.text());
+    assert_eq!(sitting.model.house().unwrap().told.woods[0].name, "ghost tree");
 }
 
 #[test]
-fn all_houses_are_asked_what_is_made_fast_after_all_are_held() {
-    let (sitting, tern) = village();
-    let mut sitting = sitting.open();
-    sitting.type_in("h").type_in("storm").press(KeyCode::Enter);
-    assert!(sitting.text().contains("Made fast at all houses?"), "{}", sitting.text());
-    sitting.type_in("yes").press(KeyCode::Enter);
-    assert_eq!(sitting.told(tern).held().unwrap().tied.0.len(), 1);
-}
-
-#[test]
-fn what_was_lost_is_told_in_one_form_and_asked_for_again() {
-    let (mut sitting, tern) = village();
-    sitting.keep(Some(tern), &tally("cord", "50", "bought")).unwrap();
-    let mut sitting = sitting.open();
-    sitting.press(KeyCode::Enter).type_in("z");
-    assert_snapshot!("lost_80x24", sitting.picture(80, 24));
-    sitting.type_in("30").press(KeyCode::Tab).type_in("45").press(KeyCode::Enter);
-    let heap = |sitting: &Sitting| sitting.told(tern).heaps[&crate::build::entry::Item::Panel];
-    assert_eq!((heap(&sitting).on_hand, heap(&sitting).used, heap(&sitting).lost), (0.0, 55.0, 45.0));
-    assert!(sitting.text().contains("30 cord, 45 panel lost"), "{}", sitting.text());
-    sitting.type_in("z").type_in("900").press(KeyCode::Enter);
-    assert!(sitting.text().contains("20 on hand and 0 built in"), "{}", sitting.text());
-}
-
-#[test]
-fn a_feast_to_come_is_told_and_does_not_hold_the_house_before() {
-    let (mut sitting, tern) = village();
-    let now = sitting.now;
-    sitting.now += Duration::days(30);
-    sitting.keep(Some(tern), &Draft::Hold { cause: "feast".to_owned(), planned: true }).unwrap();
-    sitting.now = now;
-    let mut sitting = sitting.open();
-    assert!(sitting.text().contains("feast from 13 Nov"), "{}", sitting.text());
-    sitting.press(KeyCode::Enter);
-    assert!(sitting.text().contains("feast from 13 Nov"), "{}", sitting.text());
-    assert!(!sitting.text().contains("held"), "{}", sitting.text());
-    sitting.type_in("h");
-    assert!(sitting.text().contains("Stop the work at Tern house"), "{}", sitting.text());
-}
-
-#[test]
-fn a_reading_in_a_hold_is_kept_and_told_so() {
-    let (mut sitting, tern) = village();
-    sitting.keep(Some(tern), &storm()).unwrap();
-    let mut sitting = sitting.open();
-    sitting.press(KeyCode::Enter).type_in("6.968 m").press(KeyCode::Enter);
-    assert!(sitting.text().contains("Tern house is held: storm, day 1."), "{}", sitting.text());
-}
-
-/// A hold of all houses stands in the book, whichever houses are drawn.
-#[test]
-fn all_are_held_where_the_book_says_so_even_with_no_house_drawn() {
+fn a_new_house_knows_the_wood_that_was_told() {
     let mut sitting = Sitting::new();
-    sitting.keep(None, &storm()).unwrap();
+    sitting.house("Tern house");
+    let told = Together::Wood {
+        name: "ghost tree".to_owned(),
+        density: "840".to_owned(),
+        class: "D50".to_owned(),
+        durability: "2".to_owned(),
+    };
+    sitting.keep(None, &Draft::Together(told)).unwrap();
     let mut sitting = sitting.open();
-    sitting.type_in("h");
-    assert!(sitting.text().contains("Go on with the work at all houses"), "{}", sitting.text());
+    sitting.type_in("n").type_in("Landing house").press(KeyCode::Down).press(KeyCode::Down);
+    for text in ["", "Oru", "1.742 m", "4 sp"] {
+        sitting.type_in(text).press(KeyCode::Down);
+    }
+    let wood = sitting.model.form.as_ref().unwrap().fields.iter().position(|f| f.id == "wood").unwrap();
+    sitting.model.form.as_mut().unwrap().focus = wood;
+    sitting.type_in("ghost tree");
+    assert!(sitting.text().contains("(D50,"), "{}", sitting.text());
 }
 
 #[test]
-fn a_book_left_for_long_opens_once_where_the_work_was() {
-    let (mut sitting, tern) = village();
-    sitting.read(tern, "set-out/ab", "6.970 m");
-    let mut sitting = sitting.days_later(12).open();
-    assert_snapshot!("were_80x24", sitting.picture(80, 24));
-    assert_snapshot!("were_120x40", sitting.picture(120, 40));
-    sitting.press(KeyCode::Enter);
-    assert!(sitting.text().contains("The houses"), "{}", sitting.text());
-    let sitting = sitting.back_again();
-    assert!(sitting.text().contains("The houses"), "{}", sitting.text());
+fn back_at_the_house_the_same_stage_is_open_and_the_book_opens_where_it_was_left() {
+    let mut sitting = at_what_holds();
+    sitting.press(KeyCode::Esc).press(KeyCode::Right).press(KeyCode::Right).type_in("w");
+    let mut again = sitting.back_again();
+    assert!(matches!(again.model.page, Page::Holds(_)));
+    assert!(again.text().contains("From the thatch down"), "{}", again.text());
+    again.press(KeyCode::Esc);
+    assert!(again.text().contains("3 Posts"), "{}", again.text());
 }
 
 #[test]
-fn after_a_hold_the_book_opens_where_the_work_was_until_something_is_written() {
-    let (mut sitting, tern) = village();
-    sitting.keep(None, &storm()).unwrap();
-    let mut sitting = sitting.days_later(3);
-    sitting.keep(None, &Draft::Resume).unwrap();
-    let sitting = sitting.days_later(0);
+fn a_brief_tells_as_it_is_typed_which_pole_is_too_weak() {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
     let mut sitting = sitting.open();
-    assert!(sitting.text().contains("All houses were held until 17 Oct: storm."), "{}", sitting.text());
-    sitting.read(tern, "set-out/ab", "6.970 m");
-    let sitting = sitting.back_again();
-    assert!(sitting.text().contains("Where we were"), "Landing house waits still: {}", sitting.text());
+    sitting.press(KeyCode::Enter).type_in("b");
+    insta::assert_snapshot!("brief_weak_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("brief_weak_120x40", sitting.picture(120, 40));
 }

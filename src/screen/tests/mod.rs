@@ -3,8 +3,14 @@
 
 mod acts;
 mod ahead;
+mod days;
 mod holds;
 mod pages;
+mod pieces;
+mod roof;
+mod stops;
+mod stores_page;
+mod taking_in;
 
 use std::fmt::Write as _;
 use std::sync::Arc;
@@ -16,7 +22,7 @@ use ratatui::layout::Rect;
 use ratatui::style::{Color, Modifier};
 use uuid::Uuid;
 
-use super::model::Model;
+use super::model::{Model, PiecesTold};
 use super::msg::{Answer, Effect, Left, Msg, Question};
 use super::pen::Drawn;
 use super::update::update;
@@ -24,8 +30,10 @@ use super::view::view;
 use crate::book::{Book, Filter, NotKept, Opening, Stamp};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
-use crate::build::house::{From, holds_everywhere};
+use crate::build::house::{From, holds_of_all};
+use crate::build::pieces::Plans;
 use crate::build::stage::{Goal, Point, PointKind};
+use crate::build::stores;
 use crate::build::{House, Moment};
 
 /// A builder at a screen, with a book of their own. The clock steps a minute
@@ -79,6 +87,21 @@ impl Sitting {
             said.say(field, text);
         }
         self.keep(None, &Draft::Start { name: name.to_owned(), said }).unwrap()
+    }
+
+    /// Another builder's copy of the book, as it is now.
+    pub fn copied(&self) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("copy.spanwright");
+        self.book.keep_copy(&path).unwrap();
+        let book = Book::open(&path, Opening::Existing).unwrap();
+        let model = Model::new("Tavi".to_owned(), self.now);
+        Self { folder, book, model, now: self.now, left: None, ended: None }
+    }
+
+    /// The book's file.
+    pub fn file(&self) -> String {
+        self.book.path().display().to_string()
     }
 
     /// Keeps a draft, without the screen.
@@ -167,6 +190,18 @@ impl Sitting {
                     };
                     self.take(said);
                 }
+                Effect::Plan(at) => {
+                    let planned = self.book.days(at).unwrap().plan();
+                    self.take(Msg::Planned(planned.map(Arc::new).map_err(|e| e.to_string())));
+                }
+                Effect::TakeIn { other } => {
+                    let merged = self.book.merge(&other);
+                    let names = self.book.names().unwrap();
+                    self.take(match merged {
+                        Ok(merged) => Msg::TakenIn(merged.in_words(&names)),
+                        Err(e) => Msg::NotKept(e.to_string()),
+                    });
+                }
                 Effect::Remember(left) => self.left = Some(left),
                 Effect::Saw(upto) => self.book.saw_where_we_were(upto).unwrap(),
                 Effect::Leave { status } => self.ended = Some(status),
@@ -180,13 +215,30 @@ impl Sitting {
         match question {
             Question::Row { .. } => {
                 let drawn = lines.iter().map(|l| Arc::new(self.told(l.id))).collect();
-                Answer::Row { lines, drawn, holds: holds_everywhere(&self.book.entries_of(None).unwrap()) }
+                Answer::Row { lines, drawn, holds: holds_of_all(&self.book.entries_of(None).unwrap()) }
             }
-            Question::House(id) => Answer::House { house: Arc::new(self.told(id)), houses: lines },
+            Question::House(id) => {
+                let trees = self.book.permitted_trees().unwrap();
+                Answer::House { house: Arc::new(self.told(id)), houses: lines, trees }
+            }
+            Question::Stores(today) => {
+                let (houses, _) = self.book.glances().unwrap();
+                let rows = stores::of(&houses, |h, stage| stores::usually_reached(h, stage, today));
+                Answer::Stores { rows, ledgers: self.book.ledgers().unwrap(), houses: lines }
+            }
+            Question::Sum(id, item) => {
+                let lines = stores::sum(&self.told(id), item);
+                Answer::Sum { title: item.to_string(), lines }
+            }
             Question::DayBook(filter) => {
                 let (older, page) = (filter.before.is_some(), filter.limit as usize);
                 let told = self.book.log(&filter).unwrap();
                 Answer::DayBook { more: told.len() == page, lines: told, older, houses: lines }
+            }
+            Question::Pieces(id) => {
+                let house = Arc::new(self.told(id));
+                let plans = Arc::new(Plans::of(&house));
+                Answer::Pieces(PiecesTold { house, plans, houses: lines })
             }
             Question::Left(now) => {
                 let were = self.book.where_to_begin(now).unwrap().map(Arc::new);

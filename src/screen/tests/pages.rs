@@ -7,7 +7,7 @@ use crate::build::draft::Draft;
 
 /// Four houses: one set out with a slip, one held at the frame, one half
 /// thatched, one handed over.
-fn island() -> Sitting {
+pub(super) fn island() -> Sitting {
     let mut sitting = Sitting::new();
     let tern = sitting.house("Tern house");
     let landing = sitting.house("Landing house");
@@ -123,7 +123,10 @@ fn names_of_any_script_line_up() {
 
 #[test]
 fn every_page_is_drawn_at_every_size() {
-    let pages: [&[KeyCode]; 9] = [
+    let pages: [&[KeyCode]; 14] = [
+        &[KeyCode::Char('g')],
+        &[KeyCode::Char('g'), KeyCode::End, KeyCode::Enter],
+        &[KeyCode::Char('g'), KeyCode::Char('i')],
         &[],
         &[KeyCode::Enter],
         &[KeyCode::Enter, KeyCode::Char('f')],
@@ -133,6 +136,8 @@ fn every_page_is_drawn_at_every_size() {
         &[KeyCode::Char('n')],
         &[KeyCode::Char('?')],
         &[KeyCode::Enter, KeyCode::Char('t')],
+        &[KeyCode::Enter, KeyCode::Char('w')],
+        &[KeyCode::Enter, KeyCode::Char('w'), KeyCode::Char('p')],
     ];
     for keys in pages {
         let mut sitting = island();

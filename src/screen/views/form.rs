@@ -13,9 +13,12 @@ use super::{heading, house};
 use crate::build::accept::{self, Refused, Voice};
 use crate::build::brief::BriefText;
 use crate::build::entry::{PointName, Secure};
+use crate::build::holds::{MemberNow, PULL_CAUTION, in_short, members};
 use crate::build::house::House;
+use crate::build::roofing::Going;
 use crate::build::stage::PointKind;
 use crate::build::telling;
+use crate::build::together::force;
 use crate::build::verdict::{amount, judge};
 use crate::build::worked::Worked;
 use crate::measure::{Metres, told};
@@ -26,8 +29,20 @@ const NAMES: u16 = 20;
 /// How many lines a form's panel takes.
 #[must_use]
 pub fn height(form: &Form, model: &Model, cells: u16) -> u16 {
-    let lines = form.fields.len() + if matches!(form.kind, FormKind::Reading { .. }) { 4 } else { 3 };
+    let words = match &form.kind {
+        FormKind::Reading { .. } => 4,
+        FormKind::Pull => 2 + wrap(PULL_CAUTION, usize::from(cells.saturating_sub(2))).len(),
+        FormKind::TakenIn { lines } => in_lines(lines, cells.saturating_sub(2)).len() + 2,
+        _ => 3,
+    };
+    let lines = form.fields.len() + words;
     (lines + notice(model, cells.saturating_sub(2)).len().saturating_sub(1)) as u16
+}
+
+/// What was taken in, as it is shown.
+fn in_lines(lines: &[String], cells: u16) -> Vec<(String, Meaning)> {
+    let wrapped = lines.iter().flat_map(|line| wrap(&telling::shown(line), usize::from(cells)));
+    wrapped.map(|line| (line, Meaning::Plain)).collect()
 }
 
 /// The lines of the notice, where there is one.
@@ -53,7 +68,10 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
         width: area.width.saturating_sub(2),
         height: area.bottom().saturating_sub(fields.bottom()),
     };
-    let mut words = words(form, model);
+    let mut words = match &form.kind {
+        FormKind::TakenIn { lines } => in_lines(lines, under.width),
+        _ => words(form, model, usize::from(under.width)),
+    };
     // What is told of what was kept, or was not, is never put out by the rest.
     words.truncate(usize::from(under.height).saturating_sub(notice.len()));
     words.extend(notice);
@@ -64,9 +82,10 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
 
 /// What the form says under its fields: what was refused, else what was
 /// understood, else what the field is for.
-fn words(form: &Form, model: &Model) -> Vec<(String, Meaning)> {
+fn words(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     if form.keeping {
-        return vec![("Keeping it …".to_owned(), Meaning::Plain)];
+        let what = if form.kind == FormKind::TakeIn { "Taking it in …" } else { "Keeping it …" };
+        return vec![(what.to_owned(), Meaning::Plain)];
     }
     if !form.refused.is_empty() {
         return form.refused.iter().map(|r| (said(r), Meaning::Out)).collect();
@@ -84,7 +103,14 @@ fn words(form: &Form, model: &Model) -> Vec<(String, Meaning)> {
         .fields
         .get(form.focus)
         .map_or("", |f| if f.words.is_empty() { "" } else { "   (F2: the next word)" });
-    std::iter::once((format!("{help}{choices}"), Meaning::Quiet)).chain(why).collect()
+    let mut words: Vec<_> = std::iter::once((format!("{help}{choices}"), Meaning::Quiet)).chain(why).collect();
+    if form.kind == FormKind::Pull {
+        if let Ok(newtons) = force(form.text("value")) {
+            words[0].0 = format!("{} = {newtons:.0} N   {}", form.text("value").trim(), words[0].0);
+        }
+        words.extend(wrap(PULL_CAUTION, cells).into_iter().map(|l| (l, Meaning::Caution)));
+    }
+    words
 }
 
 fn said(refused: &Refused) -> String {
@@ -216,9 +242,16 @@ pub fn draw_page(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
     }
     if beside > 0 {
         let right = Rect { x: left.right() + 1, width: beside.saturating_sub(2), ..left };
-        for (at, (text, meaning)) in works_out(form, model, usize::from(right.width)).into_iter().enumerate()
-        {
-            pen.line(row(right, at as u16), &text, meaning);
+        let lines = works_out(form, model, usize::from(right.width));
+        for (at, (text, meaning)) in lines.iter().enumerate() {
+            pen.line(row(right, at as u16), text, *meaning);
+        }
+        if lines.len() > usize::from(right.height) {
+            pen.line(
+                row(right, right.height.saturating_sub(1)),
+                "… a taller window shows more",
+                Meaning::Quiet,
+            );
         }
     }
 }
@@ -233,8 +266,17 @@ fn works_out(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)>
         said.say(&id, &text);
     }
     let mut lines = vec![("What it works out to".to_owned(), Meaning::Title)];
-    match accept::worked(&said) {
-        Ok(worked) => lines.extend(sums(&worked, cells)),
+    let over_what_lies = |worked: Worked| match model.house() {
+        Some(h) if form.kind == FormKind::Brief => {
+            worked.over(&h.worked.slopes, Going::of(h).rows).map_err(|e| vec![e.into()])
+        }
+        _ => Ok(worked),
+    };
+    match accept::worked(&said).and_then(over_what_lies) {
+        Ok(mut worked) => {
+            worked.know_woods(model.woods());
+            lines.extend(sums(&worked, cells));
+        }
         Err(refused) => {
             lines.push(("Still wanted or wrong:".to_owned(), Meaning::Plain));
             for r in &refused {
@@ -248,27 +290,29 @@ fn works_out(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)>
 fn sums(worked: &Worked, cells: usize) -> Vec<(String, Meaning)> {
     let brief = &worked.brief;
     let spans = |m: f64| telling::in_spans_where_neat(m, &brief.body);
-    let mut lines: Vec<String> = vec![
-        format!("{} x {}", told::metres(brief.length_m), told::metres(brief.width_m)),
-        format!("{} x {}", spans(brief.length_m), spans(brief.width_m)),
-        String::new(),
-        "Ropes, no knots allowed for:".to_owned(),
+    let plain = |line: String| (line, Meaning::Plain);
+    let mut all = vec![
+        plain(format!("{} x {}", told::metres(brief.length_m), told::metres(brief.width_m))),
+        plain(format!("{} x {}", spans(brief.length_m), spans(brief.width_m))),
     ];
+    let weak = members(worked).iter().any(MemberNow::too_weak);
+    let meaning = if weak { Meaning::Caution } else { Meaning::Plain };
+    all.extend(wrap(&in_short(worked), cells).into_iter().map(|l| (l, meaning)));
+    let mut lines: Vec<String> = vec![String::new(), "Ropes, no knots allowed for:".to_owned()];
     for rope in &worked.setout.ropes {
         let marks: Vec<String> = rope.marks_m.iter().map(|m| format!("{m:.3}")).collect();
         lines.push(format!("{} {}", rope.name, told::metres(rope.cut_m)));
         lines.push(format!("  marks at {} m", marks.join(", ")));
     }
     lines.extend([
-        String::new(),
         format!("{} posts, {} tie beams", worked.posts.len(), worked.frames_m.len()),
         format!("{} rafters of {}", worked.rafter_count(), told::metres(worked.roof.rafter_m)),
         format!("ridge pole {}", told::metres(worked.roof.ridge_m)),
-        format!("{} panels, order {}", worked.thatch.panels, worked.thatch.order_panels),
+        format!("{} panels, order {}", worked.panels(), worked.order_panels()),
         format!("{} pins in {} caps", worked.thatch.pins, worked.thatch.cap_panels),
         format!("ridge: {:.0} kg, {} people", worked.lift.mass_kg, worked.people()),
     ]);
-    let mut all: Vec<(String, Meaning)> = lines.into_iter().map(|l| (l, Meaning::Plain)).collect();
+    all.extend(lines.into_iter().map(plain));
     for warning in worked.warnings() {
         let text = format!("! {}", warning.why);
         all.extend(wrap(&text, cells).into_iter().map(|l| (l, Meaning::Caution)));

@@ -30,6 +30,10 @@ pub fn draw(model: &Model, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
         Page::Row(_) => Place::Row,
         Page::House(_) => Place::House,
         Page::DayBook(_) => Place::DayBook,
+        Page::Stores(_) => Place::Stores,
+        Page::Days(_) => Place::Days,
+        Page::Pieces(_) => Place::Pieces,
+        Page::Holds(_) => Place::Holds,
     };
     let mut lines: Vec<(String, Meaning)> = Vec::new();
     let keys = |place| keys::of(place).map(|b| (format!("  {:<11} {}", b.shown, b.says), Meaning::Plain));

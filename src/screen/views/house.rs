@@ -12,7 +12,9 @@ use super::super::pen::{Pen, row};
 use super::{heading, ladder, stage, told};
 use crate::build::heap::ItemNow;
 use crate::build::house::{From, PointNow, StageNow, State};
+use crate::build::roofing;
 use crate::build::stage::{Goal, PointKind};
+use crate::build::stores;
 use crate::build::telling;
 use crate::build::verdict::amount;
 use crate::build::{House, Moment};
@@ -113,19 +115,24 @@ fn at_the_foot(
 
 /// What is told of the stage and what is next.
 fn next(house: &House, now: &StageNow, at: Moment) -> String {
+    let past = house.past_permit.first().map_or_else(String::new, |past| {
+        let day = past.happened.format("%-d %b");
+        format!("! {}, {day}: {}; answer it in the stores (g). ", past.told(), past.why)
+    });
     let next = format!("Next: {}", house.next_at(at));
     if let Some(held) = house.held_at(at) {
         let lacking = held.lacking().map(|told| format!(" {} (y).", told.trim_end_matches('.')));
-        return format!("{next}{}", lacking.unwrap_or_default());
+        return format!("{past}{next}{}", lacking.unwrap_or_default());
     }
     if now.signed.is_some() {
-        return next;
+        return format!("{past}{next}");
     }
-    let mut told = now.findings.told.join(" ");
+    let mut told = past + &now.findings.told.join(" ");
     if now.state == State::Ready {
         told.push_str(" Ready: press s to sign.");
     }
-    if told.is_empty() { next } else { told.trim_start().to_owned() }
+    let told = if told.is_empty() { next } else { told.trim_start().to_owned() };
+    std::iter::once(told).chain(roofing::told(house, now, at.date_naive())).collect::<Vec<_>>().join(" ")
 }
 
 /// All that is known of a point, in a sentence or two.
@@ -175,10 +182,13 @@ pub fn goal(house: &House, p: &PointNow) -> String {
 fn of_item(item: &ItemNow) -> String {
     let h = &item.heap;
     let told = |n| crate::build::accept::told(n);
+    if h.is_overdrawn() {
+        return format!("! {}.", stores::overdrawn(item.need.item, h));
+    }
     format!(
-        "{}: {}. Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
+        "{}: {} (i: the whole sum). Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
         telling::of_item(item.need.item, item.need.count),
-        item.need.how,
+        item.need.how.first().map_or("", String::as_str),
         told(h.promised),
         told(h.on_hand),
         told(h.used),

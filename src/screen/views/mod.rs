@@ -1,12 +1,16 @@
 //! How the pages and forms are drawn. Views only draw.
 
 pub mod daybook;
+pub mod days;
 pub mod form;
 pub mod help;
+pub mod holds;
 pub mod house;
 pub mod ladder;
+pub mod pieces;
 pub mod row;
 pub mod stage;
+pub mod stores;
 pub mod were;
 
 use ratatui::layout::Rect;

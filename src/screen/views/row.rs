@@ -11,6 +11,7 @@ use super::super::parts::{Elevation, common_scale};
 use super::super::pen::{Pen, row};
 use super::{heading, told};
 use crate::build::House;
+use crate::build::days::{Ends, telling};
 use crate::build::house::State;
 use crate::build::next;
 
@@ -90,10 +91,19 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     if doubts > 0 {
         lines.push((format!("? {doubts} in doubt"), Meaning::Doubtful));
     }
+    if !house.past_permit.is_empty() {
+        lines.push(("! past permit".to_owned(), Meaning::Out));
+    }
     let short = now.items.iter().filter(|i| i.short > 0.0).max_by(|a, b| a.short.total_cmp(&b.short));
     if let Some(item) = short.filter(|_| held.is_none()) {
         let short = crate::build::telling::of_item(item.need.item, item.short);
         lines.push((format!("short {short}"), Meaning::Hand));
+    }
+    if let Some(days) = model.planned.as_ref().map(|told| &told.now)
+        && let Some(ends) = days.houses.iter().find(|h| h.id == house.id).map(|h| &h.ends)
+        && matches!(ends, Ends::Dates { .. })
+    {
+        lines.push((telling::ends_within(ends, days.today, cells), Meaning::Plain));
     }
     let next = match next::thatch_year(house).filter(|_| done) {
         Some(year) => format!("new thatch about {year}"),

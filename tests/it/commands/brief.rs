@@ -13,6 +13,7 @@ fn a_brief_is_shown_as_said_and_in_metres() {
     assert_eq!(brief["green_density_kg_m3"], 1250.0);
     let lines = desk.run(["brief", "Tern house"]).well();
     assert!(lines.contains("length             6.968 m       said: 4sp"), "{lines}");
+    assert!(lines.contains("\n  usual poles: 9 m x 12 cm, 6 m x 16 cm, 4 m x 18 cm, "), "{lines}");
 }
 
 #[test]

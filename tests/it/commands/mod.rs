@@ -1,21 +1,30 @@
 //! The commands, a file each: what they do, and what they refuse.
 
 mod brief;
+mod crew;
+mod days;
 mod demo;
 mod hold;
+mod holds;
 mod house;
 mod houses;
 mod keep_copy;
 mod log;
 mod lost;
 mod measure;
+mod merge;
 mod moved;
+mod permit;
+mod pieces;
 mod read;
 mod reckon;
 mod sign;
 mod start;
+mod stores;
+mod storm;
 mod strike;
 mod tally;
+mod thatch;
 mod tie_down;
 mod typed;
 mod verify;

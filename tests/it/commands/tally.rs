@@ -40,6 +40,21 @@ fn cord_is_told_in_metres_with_a_point() {
 }
 
 #[test]
+fn raw_poles_are_counted_though_no_stage_takes_them() {
+    let desk = tern();
+    let said = desk
+        .run(["tally", "Tern house", "pole", "6", "--as", "cut", "--length", "6m", "--thick", "12cm"])
+        .well();
+    assert!(said.contains("pole at Tern house: need 0, on hand 6, used 0, short 0"), "{said}");
+    refused(
+        &desk,
+        &["tally", "Tern house", "panel", "6", "--as", "woven", "--length", "6m"],
+        2,
+        &["length: "],
+    );
+}
+
+#[test]
 fn what_cannot_be_is_refused() {
     let desk = tern();
     let tally = |item: &'static str, count: &'static str, how: &'static str| {

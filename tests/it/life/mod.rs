@@ -3,3 +3,4 @@
 mod by_commands;
 mod by_keys;
 mod killed;
+mod storm;

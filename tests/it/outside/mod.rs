@@ -8,6 +8,7 @@ mod days;
 mod finish;
 mod footing;
 mod gust;
+mod holds;
 mod lift;
 mod member;
 mod proof;

@@ -5,7 +5,7 @@ use std::fs;
 use std::io::{BufRead, BufReader, Write, stdout};
 use std::os::unix::fs::MetadataExt;
 use std::os::unix::process::CommandExt;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
 
 use spanwright::book::{Book, Opening};
@@ -14,6 +14,10 @@ use super::told::{Shelf, Teller};
 
 const BOOK: &str = "SPANWRIGHT_TEST_BOOK";
 const DOES: &str = "SPANWRIGHT_TEST_DOES";
+const OTHER: &str = "SPANWRIGHT_TEST_OTHER";
+
+/// What it says before it merges.
+const MERGING: &str = "merging";
 
 /// What the other program does; without a book it does nothing.
 #[test]
@@ -22,6 +26,10 @@ fn another_program() {
     let (Ok(path), Ok(does)) = (env::var(BOOK), env::var(DOES)) else { return };
     match Book::open(Path::new(&path), Opening::Create) {
         Ok(book) if does == "writes" => writes(book),
+        Ok(mut book) if does == "merges" => {
+            println!("\nkept: {MERGING}");
+            book.merge(&env::var_os(OTHER).map(PathBuf::from).expect("another book")).expect("merged");
+        }
         Ok(_) => println!("\nsaid: opened"),
         Err(error) => println!("\nsaid: {error}"),
     }
@@ -74,8 +82,20 @@ impl Another {
     }
 
     /// Begins to keep houses.
-    pub fn writes(mut self) -> Writing {
-        let mut child = self.0.env(DOES, "writes").spawn().expect("it starts");
+    pub fn writes(self) -> Writing {
+        self.begins("writes")
+    }
+
+    /// Begins to take in another book, and says so first.
+    pub fn merges(mut self, other: &Shelf) -> Writing {
+        self.0.env(OTHER, other.path());
+        let mut merging = self.begins("merges");
+        assert_eq!(merging.next_kept().as_deref(), Some(MERGING));
+        merging
+    }
+
+    fn begins(mut self, does: &str) -> Writing {
+        let mut child = self.0.env(DOES, does).spawn().expect("it starts");
         let out = BufReader::new(child.stdout.take().expect("its words"));
         Writing { child, out }
     }
@@ -98,6 +118,11 @@ impl Writing {
             line.clear();
         }
         None
+    }
+
+    /// Waits until it has ended by itself.
+    pub fn ended(mut self) {
+        assert!(self.child.wait().expect("it ended").success());
     }
 
     /// Kills it at once (SIGKILL); the houses it had said it kept.

@@ -9,6 +9,8 @@ use spanwright::build::glance::Glance;
 use tempfile::{TempDir, tempdir};
 use uuid::Uuid;
 
+use super::told::shell;
+
 struct Village {
     _folder: TempDir,
     book: Book,
@@ -81,6 +83,24 @@ fn a_house_is_told_anew_after_each_entry_that_is_about_it() {
     assert!(village.glances().iter().all(|g| g.held().is_some()));
     village.keep(None, &Draft::Resume).expect("resumed");
     assert!(village.glances().iter().all(|g| g.held().is_none()));
+}
+
+#[test]
+fn a_summary_that_is_not_what_the_entries_say_is_found() {
+    let mut village = Village::new();
+    let tern = village.start("Tern house");
+    village.tally(tern, "40", "woven", None);
+    village.start("Landing house");
+    assert_eq!(village.glances().len(), 2);
+    assert_eq!(village.book.verify().expect("verified"), []);
+    let changed = shell(village.book.path())
+        .execute("UPDATE summary SET told = replace(told, ':40.0', ':41.0')", [])
+        .expect("no line of the book's own");
+    assert!(changed > 0);
+    let found = village.book.verify().expect("verified");
+    let found: Vec<(&str, &str)> = found.iter().map(|f| (f.what.as_str(), f.place.as_str())).collect();
+    let what = "what is kept of a house at a glance is not what its entries say";
+    assert_eq!(found, [(what, tern.to_string().as_str())]);
 }
 
 #[test]

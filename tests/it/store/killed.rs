@@ -6,7 +6,8 @@ use std::time::Duration;
 use spanwright::book::Filter;
 
 use super::another::Another;
-use super::told::Shelf;
+use super::merging::all;
+use super::told::{Shelf, Teller};
 
 #[test]
 fn a_book_whose_writer_was_killed_has_all_that_was_kept_and_nothing_by_halves() {
@@ -40,4 +41,40 @@ fn a_book_whose_writer_was_killed_has_all_that_was_kept_and_nothing_by_halves() 
         assert_eq!(shelf.book().verify().expect("verified"), []);
     }
     assert!(acknowledged > 100, "{acknowledged} were kept before the kills");
+}
+
+#[test]
+fn a_merge_that_was_killed_has_taken_in_all_or_nothing() {
+    const KILLS: u64 = 24;
+    let (other, mut teller) = (Shelf::new(), Teller::new());
+    let mut told = teller.tells_of_everything();
+    for reading in 0..1500_u32 {
+        told.push(teller.reads(told[0].id, told[3].id, "ab", f64::from(reading) / 7.0));
+    }
+    other.book().keep(&told).expect("kept");
+    let (mut nothing, mut whole) = (0, 0);
+    for kill in 0..=KILLS {
+        let shelf = Shelf::with_a_book();
+        shelf.book().keep(&[teller.holds(None, "feast")]).expect("kept");
+        let merging = Another::on(&shelf).merges(&other);
+        if kill < KILLS {
+            sleep(Duration::from_micros(kill * kill * 1500));
+            merging.killed();
+        } else {
+            merging.ended();
+        }
+        let book = shelf.book();
+        match all(&book).len() {
+            1 => nothing += 1,
+            count => {
+                assert_eq!(count, told.len() + 1, "all or nothing");
+                whole += 1;
+            }
+        }
+        assert_eq!(book.verify().expect("verified"), []);
+        drop(book);
+        shelf.book().merge(&other.path()).expect("it goes on");
+        assert_eq!(all(&shelf.book()).len(), told.len() + 1);
+    }
+    assert!(nothing > 1 && whole > 0, "{nothing} were killed in the middle, {whole} after it");
 }

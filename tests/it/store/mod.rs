@@ -6,7 +6,10 @@
 mod another;
 mod asking;
 mod glances;
+mod grown_apart;
+mod heaps;
 mod killed;
+mod merging;
 mod opening;
 mod refused;
 mod round_trip;

@@ -22,6 +22,13 @@ impl Shelf {
         Self(TempDir::new().expect("a folder for the test"))
     }
 
+    /// With an empty book.
+    pub fn with_a_book() -> Self {
+        let shelf = Self::new();
+        drop(shelf.book());
+        shelf
+    }
+
     pub fn folder(&self) -> &Path {
         self.0.path()
     }

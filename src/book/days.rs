@@ -1,0 +1,146 @@
+//! What the plan of the days is made of: every house at a glance and what they
+//! have together, now and as it was when today began.
+
+use std::collections::BTreeSet;
+
+use chrono::NaiveTime;
+use uuid::Uuid;
+
+use super::Book;
+use super::ask::load;
+use super::error::BookError;
+use super::log::Filter;
+use super::summary::Untold;
+use crate::build::days::{Days, NoPlan, Village};
+use crate::build::entry::{Entry, What};
+use crate::build::glance::Glance;
+use crate::build::{House, Moment};
+
+/// How many entries are looked through at a time for those of today.
+const PAGE: u32 = 200;
+
+/// All that a plan of the days needs.
+#[derive(Debug, Clone)]
+pub struct DaysAsked {
+    now: Moment,
+    houses: Vec<Glance>,
+    village: Village,
+    /// The houses and the village as today began; none where nothing has
+    /// happened today.
+    before: Option<(Vec<Glance>, Village)>,
+    /// The houses that cannot be told.
+    pub untold: Vec<Untold>,
+}
+
+/// The plan of today, and that of yesterday without what happened since.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DaysTold {
+    /// What is planned now.
+    pub now: Days,
+    /// What was planned yesterday; none where that cannot be planned.
+    pub before: Option<Days>,
+    /// What the houses have together.
+    pub village: Village,
+}
+
+impl DaysAsked {
+    /// Makes the plan. It may take a while where there are many houses.
+    ///
+    /// # Errors
+    /// Where no day is worked.
+    pub fn plan(&self) -> Result<DaysTold, NoPlan> {
+        let today = self.now.date_naive();
+        let now = Days::of(&self.houses, &self.village, today)?;
+        let (houses, village) =
+            self.before.as_ref().map_or((&self.houses, &self.village), |(houses, village)| (houses, village));
+        let before = today.pred_opt().and_then(|day| Days::of(houses, village, day).ok());
+        Ok(DaysTold { now, before, village: self.village.clone() })
+    }
+}
+
+impl Book {
+    /// What a plan of the days from now on needs.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn days(&self, now: Moment) -> Result<DaysAsked, BookError> {
+        let (houses, untold) = self.glances()?;
+        let entries = self.entries_of(None)?;
+        let village = Village::of(&entries);
+        let midnight = now.date_naive().and_time(NaiveTime::MIN).and_local_timezone(*now.offset()).single();
+        let before = match midnight {
+            Some(midnight) => self.before(midnight, &houses, &entries)?,
+            None => None,
+        };
+        Ok(DaysAsked { now, houses, village, before, untold })
+    }
+
+    /// The houses and the village without what happened from a moment on.
+    fn before(
+        &self,
+        moment: Moment,
+        houses: &[Glance],
+        entries: &[Entry],
+    ) -> Result<Option<(Vec<Glance>, Village)>, BookError> {
+        let Some(touched) = self.touched_since(moment)? else { return Ok(None) };
+        let earlier = |entries: &[Entry]| -> Vec<Entry> {
+            entries.iter().filter(|e| e.happened < moment).cloned().collect()
+        };
+        let mut then = Vec::with_capacity(houses.len());
+        for house in houses {
+            if !touched.all && !touched.houses.contains(&house.id) {
+                then.push(house.clone());
+                continue;
+            }
+            let told = self.at_one_moment(|conn| load(conn, Some(house.id)))?;
+            // A house that was started today was not there.
+            if let Ok(old) = House::of(house.id, &earlier(&told)) {
+                then.push(Glance::of(&old));
+            }
+        }
+        Ok(Some((then, Village::of(&earlier(entries)))))
+    }
+
+    /// Which houses entries since a moment are about; none where there are no
+    /// such entries.
+    fn touched_since(&self, moment: Moment) -> Result<Option<Touched>, BookError> {
+        let mut touched = Touched::default();
+        let mut filter = Filter { limit: PAGE, ..Filter::default() };
+        let mut any = false;
+        loop {
+            let page = self.log(&filter)?;
+            for line in &page {
+                if line.entry.happened < moment {
+                    return Ok(any.then_some(touched));
+                }
+                any = true;
+                touched.by(&line.entry);
+            }
+            match page.last() {
+                Some(last) => filter.before = Some(last.entry.order()),
+                None => return Ok(any.then_some(touched)),
+            }
+        }
+    }
+}
+
+/// What some entries are about.
+#[derive(Debug, Default)]
+struct Touched {
+    houses: BTreeSet<Uuid>,
+    /// Whether one is about all houses.
+    all: bool,
+}
+
+impl Touched {
+    fn by(&mut self, entry: &Entry) {
+        self.houses.extend(entry.house);
+        match &entry.what {
+            What::Tally(tally) => self.houses.extend(tally.to),
+            // It may be through what another house was given.
+            What::Strike { .. } => self.all = true,
+            What::Hold { .. } | What::Resume if entry.house.is_none() => self.all = true,
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,65 @@
+//! Another book, opened only to be read.
+
+use std::path::{Path, PathBuf};
+
+use rusqlite::Connection;
+use rusqlite::config::DbConfig;
+
+use super::error::{BookError, first_fault};
+use super::migrate;
+use super::open::{self, Opening, beside};
+use super::write::inode;
+
+/// Another book, as it is at one moment.
+pub(super) struct Other {
+    pub conn: Connection,
+    pub path: PathBuf,
+}
+
+impl Other {
+    /// Opens a book that is not the one of this inode. One of an older version
+    /// is read from a copy in memory that is brought up to date.
+    ///
+    /// # Errors
+    /// [`BookError`] where it is no sound book this program knows, or is the
+    /// same as this one. Nothing is written to it in any case.
+    pub(super) fn open(path: &Path, this: (u64, u64)) -> Result<Self, BookError> {
+        let path = open::place(path, Opening::Existing)?;
+        let shown = || path.display().to_string();
+        if inode(&path).map_err(|e| BookError::file(&path, "looking at it", e))? == this {
+            return Err(BookError::Itself { path: shown() });
+        }
+        open::look_at(&path)?;
+        match Self::of(open::connect_to_read(&path), &path) {
+            // In a folder that may only be read, a book that was closed well is all in its file.
+            Err(BookError::ReadOnly { .. } | BookError::Denied { .. }) if !beside(&path, "-wal").exists() => {
+                Self::of(open::connect_to_unchanging(&path), &path)
+            }
+            opened => opened,
+        }
+    }
+
+    fn of(opened: rusqlite::Result<Connection>, path: &Path) -> Result<Self, BookError> {
+        let shown = || path.display().to_string();
+        let conn = opened.map_err(|_| BookError::Denied { path: shown() })?;
+        let told = |e| BookError::sqlite(&conn, path, e);
+        conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true).map_err(told)?;
+        if open::is_empty_or_book(&conn, path)? {
+            return Err(BookError::Missing { path: shown() });
+        }
+        conn.execute_batch("BEGIN").map_err(told)?;
+        if let Some(finding) = first_fault(&conn) {
+            return Err(BookError::Damaged { path: shown(), finding });
+        }
+        if migrate::version(&conn).map_err(told)? < migrate::LATEST {
+            let conn = migrate::in_memory(&conn, path)?;
+            return Ok(Self { conn, path: path.to_owned() });
+        }
+        Ok(Self { conn, path: path.to_owned() })
+    }
+
+    /// What a failure to read it means.
+    pub(super) fn told(&self, source: rusqlite::Error) -> BookError {
+        BookError::sqlite(&self.conn, &self.path, source)
+    }
+}

@@ -1,0 +1,154 @@
+//! Permits and what was cut against them, by index.
+
+use rusqlite::{Connection, Row, named_params};
+
+use super::Book;
+use super::error::BookError;
+use super::read::{Id, Word, moment};
+use super::village::day;
+use crate::build::accept::Refused;
+use crate::build::draft::Draft;
+use crate::build::entry::{Entry, How, Permit, What};
+use crate::build::permit::{self, Cut, Leave, Ledger};
+
+const LEAVES: &str = "
+    SELECT entry.id, entry.happened, entry.happened_offset, permit.tree, permit.count, permit.place, permit.until
+    FROM permit JOIN entry ON entry.id = permit.id
+    WHERE permit.tree = coalesce(:tree, permit.tree)
+        AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = permit.id)";
+
+const CUTS: &str = "
+    SELECT entry.id, entry.happened, entry.happened_offset, entry.house, tally.item, tally.count, entry.by_whom,
+        tally.past_permit,
+        (SELECT answer.said FROM answer
+         WHERE answer.entry = tally.id
+             AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = answer.id)
+         ORDER BY answer.id DESC LIMIT 1)
+    FROM tally JOIN entry ON entry.id = tally.id
+    WHERE tally.tree = :tree AND tally.how = 'cut'
+        AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = tally.id)";
+
+impl Book {
+    /// The kinds of tree for which there are permits.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn permitted_trees(&self) -> Result<Vec<String>, BookError> {
+        self.at_one_moment(trees)
+    }
+
+    /// The permits of every kind of tree, by its name, with what was cut
+    /// against them.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn ledgers(&self) -> Result<Vec<(String, Ledger)>, BookError> {
+        self.at_one_moment(|conn| {
+            let ledger = |tree: String| {
+                let ledger = Ledger::of(&leaves(conn, Some(&tree))?, &cuts(conn, &tree)?);
+                Ok((tree, ledger))
+            };
+            trees(conn)?.into_iter().map(ledger).collect()
+        })
+    }
+}
+
+fn trees(conn: &Connection) -> rusqlite::Result<Vec<String>> {
+    let mut trees: Vec<String> = leaves(conn, None)?.into_iter().map(|leave| leave.permit.tree).collect();
+    trees.sort();
+    trees.dedup();
+    Ok(trees)
+}
+
+/// Looks at a cut against the permits for its tree: past them it is refused,
+/// or kept as that where it was said why.
+pub(super) fn allowed(
+    conn: &Connection,
+    draft: &Draft,
+    mut entry: Entry,
+) -> rusqlite::Result<Result<Entry, Refused>> {
+    let (Draft::Tally { of: said, .. }, What::Tally(tally)) = (draft, &mut entry.what) else {
+        return Ok(Ok(entry));
+    };
+    let why = said.why.trim();
+    let Some(tree) = tally.of.tree.clone().filter(|_| tally.how == How::Cut) else { return Ok(Ok(entry)) };
+    let new = Cut {
+        id: entry.id,
+        house: entry.house,
+        item: tally.item,
+        // Whole, and bounded where it was understood.
+        count: tally.count as u32,
+        happened: entry.happened,
+        by: entry.by.clone(),
+        why: None,
+        answer: None,
+    };
+    let past = permit::past(&leaves(conn, Some(&tree))?, &cuts(conn, &tree)?, &new);
+    Ok(match past {
+        Some(left) if why.is_empty() => {
+            let why = format!(
+                "{} {tree} cut, but {left}; past the permit it is cut only with a reason (why)",
+                new.count
+            );
+            Err(Refused { field: "count", why })
+        }
+        None if !why.is_empty() => {
+            Err(Refused { field: "why", why: "no permit for it is cut past; leave it out".to_owned() })
+        }
+        past => {
+            tally.of.past_permit = past.map(|_| why.to_owned());
+            Ok(entry)
+        }
+    })
+}
+
+/// The permits that stand: for one kind of tree, or for all.
+pub(super) fn leaves(conn: &Connection, tree: Option<&str>) -> rusqlite::Result<Vec<Leave>> {
+    let mut query = conn.prepare_cached(LEAVES)?;
+    let rows = query.query_map(named_params! { ":tree": tree }, |row| {
+        let permit =
+            Permit { tree: row.get(3)?, count: row.get(4)?, place: row.get(5)?, until: day(row, 6)? };
+        Ok(Leave { id: row.get::<_, Id>(0)?.0, given: moment(row, 1)?, permit })
+    })?;
+    rows.collect()
+}
+
+/// The cuts of a kind of tree that stand.
+pub(super) fn cuts(conn: &Connection, tree: &str) -> rusqlite::Result<Vec<Cut>> {
+    let mut query = conn.prepare_cached(CUTS)?;
+    let rows = query.query_map(named_params! { ":tree": tree }, cut)?;
+    rows.collect()
+}
+
+fn cut(row: &Row<'_>) -> rusqlite::Result<Cut> {
+    Ok(Cut {
+        id: row.get::<_, Id>(0)?.0,
+        happened: moment(row, 1)?,
+        house: row.get::<_, Option<Id>>(3)?.map(|id| id.0),
+        item: row.get::<_, Word<_>>(4)?.0,
+        // Whole, and far below the most a number of its kind holds.
+        count: row.get::<_, f64>(5)? as u32,
+        by: row.get(6)?,
+        why: row.get(7)?,
+        answer: row.get(8)?,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Opening;
+    use super::*;
+
+    #[test]
+    fn the_cuts_of_a_tree_are_found_by_index() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let book = Book::open(&folder.path().join("village.spanwright"), Opening::Create).expect("a book");
+        let mut query = book.conn.prepare(&format!("EXPLAIN QUERY PLAN {CUTS}")).expect("a query");
+        let steps = query
+            .query_map(named_params! { ":tree": "mangrove" }, |row| row.get::<_, String>(3))
+            .expect("a plan");
+        let plan = steps.collect::<Result<Vec<_>, _>>().expect("steps").join("\n");
+        assert!(!plan.contains("SCAN"), "{plan}");
+        assert!(plan.contains("INDEX tally_of_tree (tree=?)"), "{plan}");
+    }
+}

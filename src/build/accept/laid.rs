@@ -1,0 +1,83 @@
+//! One more row of thatch: the slope in, a reading and a tally out.
+
+use super::{Refused, Voice, reading, refuse, tally};
+use crate::build::bands;
+use crate::build::draft::StemSaid;
+use crate::build::entry::{How, Item, What};
+use crate::build::house::House;
+
+/// One more row on a slope, `ab` or `cd`: the rows laid are counted anew, and
+/// the row's panels are used.
+///
+/// # Errors
+/// Another slope, a slope with all its rows, and fewer panels on hand than a
+/// row takes.
+pub fn laid(house: &House, slope: &str) -> Result<[What; 2], Refused> {
+    let slope = slope.trim().to_lowercase();
+    let Some(now) = house
+        .stage("thatch")
+        .and_then(|s| s.point(&format!("rows-{slope}")))
+        .filter(|_| ["ab", "cd"].contains(&slope.as_str()))
+    else {
+        return refuse("slope", format!("\"{slope}\" is no slope; ab or cd would do"));
+    };
+    let all = now.point.goal.target().unwrap_or(0.0);
+    // Counts are whole; the mean of repeats is taken down to one.
+    let row = now.value.unwrap_or(0.0).floor() + 1.0;
+    if row > all {
+        return refuse("slope", format!("all {all:.0} rows of the {slope} slope are laid"));
+    }
+    let voice = Voice::of(house);
+    let read = reading(house, &format!("thatch/rows-{slope}"), &format!("{row:.0}"), &voice, false, "")?;
+    let count = panels_in(house, &slope, row as u32).to_string();
+    let remark = format!("row {row:.0}, {slope} slope");
+    let used =
+        tally(house, Item::Panel.word(), &count, How::Used.word(), None, &remark, &StemSaid::default())?;
+    Ok([read, used])
+}
+
+/// How many panels lie in a row of a slope, counted from the eave.
+fn panels_in(house: &House, slope: &str, row: u32) -> u32 {
+    let bands = &house.worked.slopes[usize::from(slope == "cd")];
+    bands::panels_of(bands, row) - bands::panels_of(bands, row.saturating_sub(1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::build::draft::Draft;
+    use crate::build::trial::Trial;
+
+    fn woven(count: &str) -> Trial {
+        Trial::new("Tern house").draft(&Draft::Tally {
+            item: "panel".to_owned(),
+            count: count.to_owned(),
+            how: "woven".to_owned(),
+            to: None,
+            remark: String::new(),
+            of: StemSaid::default(),
+        })
+    }
+
+    #[test]
+    fn a_row_is_read_and_its_panels_are_used() {
+        let house = woven("40").read("thatch/rows-ab", "19").house();
+        let [What::Reading(read), What::Tally(used)] = laid(&house, "AB").unwrap() else {
+            panic!("a reading and a tally")
+        };
+        assert_eq!((read.said.as_str(), used.count, used.how), ("20", 8.0, How::Used));
+    }
+
+    #[test]
+    fn without_panels_for_a_row_none_is_laid() {
+        let refused = laid(&woven("7").house(), "ab").unwrap_err();
+        assert!(refused.why.contains("8 panel used, but 7 on hand"), "{refused}");
+    }
+
+    #[test]
+    fn a_slope_with_all_its_rows_takes_no_more() {
+        let house = woven("40").read("thatch/rows-cd", "46").house();
+        assert!(laid(&house, "cd").unwrap_err().why.contains("all 46 rows"));
+        assert!(laid(&house, "bc").is_err());
+    }
+}

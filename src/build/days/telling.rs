@@ -1,0 +1,196 @@
+//! The days told in words.
+
+use chrono::{Datelike, NaiveDate};
+
+use super::{Days, Ends, Job, Moved};
+use crate::build::accept::told as told_count;
+
+/// The days for which a month needs no year.
+const WITHIN_A_YEAR: i64 = 300;
+
+/// When a house may be done: `8 - 12 - 17 Nov`.
+#[must_use]
+pub fn ends(ends: &Ends, today: NaiveDate) -> String {
+    match ends {
+        Ends::Done => "no work left".to_owned(),
+        Ends::Dates { early, likely, late } => stretch(&[*early, *likely, *late], today),
+        Ends::Held { cause, early_days, likely_days, late_days } => {
+            let cause = if cause.is_empty() { String::new() } else { format!(" ({cause})") };
+            let days = format!("{early_days} - {likely_days} - {late_days}");
+            format!("not before resuming{cause}; then {days} days")
+        }
+        Ends::Beyond => "later than can be planned".to_owned(),
+    }
+}
+
+/// The same in so many cells, where that can be done.
+#[must_use]
+pub fn ends_within(end: &Ends, today: NaiveDate, cells: usize) -> String {
+    let whole = ends(end, today);
+    if whole.chars().count() <= cells {
+        return whole;
+    }
+    match end {
+        Ends::Dates { likely, late, .. } => {
+            let near = whole.replace(" - ", "-").replace(&format!(" {}", today.year()), "");
+            let year = format!(" {}", late.year());
+            let short = near.replace(&year, &format!(" '{:02}", late.year() % 100));
+            if short.chars().count() <= cells {
+                short
+            } else if (*late - today).num_days() < WITHIN_A_YEAR {
+                near.replace(&year, "")
+            } else {
+                format!("about {}", likely.format("%b %Y"))
+            }
+        }
+        Ends::Held { .. } => "not before resuming".to_owned(),
+        Ends::Done | Ends::Beyond => whole,
+    }
+}
+
+/// Dates in a row; a month or year is told once where it is the same.
+fn stretch(dates: &[NaiveDate], today: NaiveDate) -> String {
+    let told = |(at, date): (usize, &NaiveDate)| {
+        let next = dates.get(at + 1);
+        let same_year = next.map_or(date.year() == today.year(), |next| next.year() == date.year());
+        let same_month = next.is_some_and(|next| (next.year(), next.month()) == (date.year(), date.month()));
+        let format = match (same_month, same_year) {
+            (true, _) => "%-d",
+            (false, true) => "%-d %b",
+            (false, false) => "%-d %b %Y",
+        };
+        date.format(format).to_string()
+    };
+    dates.iter().enumerate().map(told).collect::<Vec<_>>().join(" - ")
+}
+
+/// A day as people tell it: `21 Oct`, with the year where it is another.
+#[must_use]
+pub fn day(date: NaiveDate, today: NaiveDate) -> String {
+    stretch(&[date], today)
+}
+
+/// A piece of work in words: `thatching, part 2`.
+#[must_use]
+pub fn piece(job: &Job) -> String {
+    if job.part == 0 { job.work.word().to_owned() } else { format!("{}, part {}", job.work, job.part) }
+}
+
+/// What a crew does on a day: `digging and posts at Tern house`; empty where
+/// it has nothing to do.
+#[must_use]
+pub fn doing(days: &Days, crew: usize, day: NaiveDate) -> String {
+    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (house, job) in days.on(crew, day) {
+        match told.iter_mut().find(|(name, _)| *name == house.name) {
+            Some((_, works)) if works.contains(&job.work.word()) => {}
+            Some((_, works)) => works.push(job.work.word()),
+            None => told.push((&house.name, vec![job.work.word()])),
+        }
+    }
+    let told = told.iter().map(|(name, works)| format!("{} at {name}", works.join(" and ")));
+    told.collect::<Vec<_>>().join("; ")
+}
+
+/// What a crew does today: what was told, else what is planned.
+#[must_use]
+pub fn today(days: &Days, crew: usize) -> String {
+    let seen = days.crews.get(crew).and_then(|now| now.seen.as_ref());
+    if let Some((house, work, _)) = seen.filter(|(_, _, day)| *day == days.today) {
+        return format!("{work} at {house}, told");
+    }
+    match doing(days, crew, days.today) {
+        _ if days.calendar.is_closed(days.today) => "nobody works".to_owned(),
+        nothing if nothing.is_empty() => "nothing to do".to_owned(),
+        doing => doing,
+    }
+}
+
+/// What became of a house's last day, with its name.
+#[must_use]
+pub fn moved(moved: &Moved, today: NaiveDate) -> String {
+    format!("{}: {}", moved.name, moved_by(moved, today))
+}
+
+/// What became of a house's last day.
+#[must_use]
+pub fn moved_by(moved: &Moved, today: NaiveDate) -> String {
+    let said = match (moved.from, moved.to) {
+        (Some(from), Some(to)) if from == to => format!("still by {}", day(to, today)),
+        (Some(from), Some(to)) => {
+            let by = (to - from).num_days();
+            let (many, way) = (by.abs(), if by > 0 { "later" } else { "sooner" });
+            let days = if many == 1 { "day" } else { "days" };
+            format!("{many} {days} {way}, by {} instead of {}", day(to, today), day(from, today))
+        }
+        (Some(from), None) => format!("no longer planned to its end (was {})", day(from, today)),
+        (None, None) => "still not planned to its end".to_owned(),
+        (None, Some(to)) => format!("planned again, by {}", day(to, today)),
+    };
+    let pieces = if moved.jobs == 1 { "1 piece" } else { &format!("{} pieces", moved.jobs) };
+    format!("{said} ({pieces} of its work moved)")
+}
+
+/// What is known of a rate: `14.2 panels a person-day, a fifth of it learnt`.
+#[must_use]
+pub fn rate(rate: &super::Rate) -> String {
+    let unit = super::counted_in(rate.work);
+    let learnt = match rate.days {
+        0 => "as is usual".to_owned(),
+        n => {
+            let days = if n == 1 { "1 day".to_owned() } else { format!("{n} days") };
+            format!("{:.0} % learnt from {days}", rate.learnt() * 100.0)
+        }
+    };
+    format!("{} {unit} a person-day, {learnt}", told_count(rate.per_person_day))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn date(text: &str) -> NaiveDate {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn dates_tell_their_month_once() {
+        let today = date("2030-10-14");
+        let told = |dates: [&str; 3]| {
+            let [early, likely, late] = dates.map(date);
+            ends(&Ends::Dates { early, likely, late }, today)
+        };
+        assert_eq!(told(["2030-11-08", "2030-11-12", "2030-11-17"]), "8 - 12 - 17 Nov");
+        assert_eq!(told(["2030-10-28", "2030-11-02", "2030-11-17"]), "28 Oct - 2 - 17 Nov");
+        assert_eq!(told(["2030-12-28", "2031-01-02", "2031-01-17"]), "28 Dec 2030 - 2 - 17 Jan 2031");
+        assert_eq!(told(["2031-01-01", "2031-01-02", "2031-02-17"]), "1 - 2 Jan - 17 Feb 2031");
+    }
+
+    #[test]
+    fn dates_are_told_in_a_narrow_column() {
+        let dates =
+            |early, likely, late| Ends::Dates { early: date(early), likely: date(likely), late: date(late) };
+        let told = |end: Ends| ends_within(&end, date("2030-10-14"), 20);
+        assert_eq!(told(dates("2030-11-08", "2030-11-12", "2030-11-17")), "8 - 12 - 17 Nov");
+        assert_eq!(told(dates("2030-10-28", "2030-11-30", "2030-12-17")), "28 Oct-30 Nov-17 Dec");
+        assert_eq!(told(dates("2030-12-28", "2031-01-02", "2031-01-17")), "28 Dec-2-17 Jan '31");
+        let narrow = |end: Ends| ends_within(&end, date("2030-10-14"), 18);
+        assert_eq!(narrow(dates("2030-12-18", "2030-12-26", "2031-01-05")), "18-26 Dec-5 Jan");
+        assert_eq!(narrow(dates("2031-12-18", "2031-12-26", "2032-01-05")), "about Dec 2031");
+    }
+
+    #[test]
+    fn a_house_that_moved_says_by_how_much() {
+        let told = |from: Option<&str>, to: Option<&str>| {
+            let (from, to) = (from.map(date), to.map(date));
+            let house = Moved { house: uuid::Uuid::nil(), name: "Tern house".to_owned(), from, to, jobs: 1 };
+            moved(&house, date("2030-10-14"))
+        };
+        assert!(
+            told(Some("2030-10-17"), Some("2030-10-19")).contains("2 days later, by 19 Oct instead of 17")
+        );
+        assert!(told(Some("2030-10-17"), Some("2030-10-16")).contains("1 day sooner"));
+        assert!(told(Some("2030-10-17"), None).contains("no longer planned to its end (was 17 Oct)"));
+        assert!(told(None, Some("2030-10-16")).contains("planned again"));
+    }
+}

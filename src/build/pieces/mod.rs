@@ -1,0 +1,370 @@
+//! Poles to pieces: the pieces that a house still needs, and which pole to cut
+//! into which of them.
+//!
+//! A pole tapers: it is as thick as its thin end, wherever along it a piece is
+//! cut. A piece that is longer than any pole is not joined of two here, for a
+//! joint must be thought over where it bears; it is said to be lacking.
+
+mod cut;
+mod ledger;
+
+pub use cut::{cut_up, told as size_told};
+pub use ledger::Ledger;
+
+use std::f64::consts::SQRT_2;
+
+use super::entry::Item;
+use super::house::House;
+use super::worked::Worked;
+use crate::reckon::timber::{self, MOST_KINDS};
+
+/// What a saw or an axe takes between two pieces, m (common practice).
+pub const KERF_M: f64 = 0.005;
+/// How long the search may take, in its own counted seconds.
+const SECONDS: f64 = 0.5;
+
+/// What every plan takes for granted.
+pub const THIN_END: &str = "A pole counts as thick as its thin end: measure that end, cut the longest pieces first. Sharp tools: nobody within reach.";
+
+/// What is to be trimmed from a post's head, m (common practice).
+const TRIM_M: f64 = 0.1;
+/// A tie beam reaches this far past each post, m (common practice).
+const PAST_M: f64 = 0.3;
+/// Plates lap by this much at a post, m (common practice).
+const LAP_M: f64 = 0.3;
+/// A lifting pole reaches this far above its crossing, m (common practice).
+const ABOVE_M: f64 = 0.6;
+/// How far below its corner, and beside it, a wall brace is tied, m (common
+/// practice).
+const BRACE_M: f64 = 1.0;
+/// How thick the battens along the eaves are, m (common practice).
+const BATTEN_D_M: f64 = 0.04;
+
+/// A length and a diameter, m: of a pole at its thin end, of a piece at the
+/// least.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Size {
+    /// How long.
+    pub length_m: f64,
+    /// How thick.
+    pub d_m: f64,
+}
+
+/// Pieces that are wanted, all alike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wanted {
+    /// The item they are.
+    pub item: Item,
+    /// What people call them.
+    pub name: &'static str,
+    /// How long they are, and how thick at the least.
+    pub size: Size,
+    /// How many.
+    pub count: u32,
+}
+
+/// The pieces a house still needs: what its stages lack of each.
+#[must_use]
+pub fn wanted(house: &House) -> Vec<Wanted> {
+    let stages = house.stages.iter().flat_map(|now| now.items.iter().map(move |item| (now.stage.id, item)));
+    stages
+        .filter_map(|(stage, now)| {
+            let (name, size) = piece(&house.worked, stage, now.need.item)?;
+            // Pieces are counted whole; the cast keeps to the bounds of its type.
+            let count = now.short.ceil() as u32;
+            (count > 0).then_some(Wanted { item: now.need.item, name, size, count })
+        })
+        .collect()
+}
+
+/// What a piece of a stage is called, how long it is and how thick it must be;
+/// nothing for what is not cut from a pole. Braces, battens and lifting poles
+/// as common practice has them.
+fn piece(worked: &Worked, stage: &str, item: Item) -> Option<(&'static str, Size)> {
+    let (posts, frame, roof) = (&worked.brief.posts, &worked.brief.frame, &worked.roof);
+    let bays = worked.frames_m.len().saturating_sub(1).max(1) as f64;
+    let (name, length_m, d_m) = match item {
+        Item::Post => ("post", posts.depth_m + posts.height_m + TRIM_M, posts.d_m),
+        Item::TieBeam => ("tie beam", worked.brief.width_m + 2.0 * PAST_M, frame.beam_d_m),
+        Item::Plate => ("plate", worked.brief.length_m / bays + LAP_M, frame.beam_d_m),
+        Item::Brace if stage == "beams" => ("wall brace", BRACE_M * SQRT_2, frame.rafter_d_m),
+        Item::Brace => ("slope brace", roof.rafter_m, frame.rafter_d_m),
+        Item::KingPost => ("king post", roof.rise_m, frame.ridge_d_m),
+        Item::RidgePole => ("ridge pole", roof.ridge_m, frame.ridge_d_m),
+        Item::UpperRidgePole => ("upper ridge pole", roof.ridge_m, frame.rafter_d_m),
+        Item::LiftingPole => ("lifting pole", posts.height_m + roof.rise_m + ABOVE_M, frame.ridge_d_m),
+        Item::Rafter => ("rafter", roof.rafter_m, frame.rafter_d_m),
+        Item::Batten => ("batten", roof.ridge_m, BATTEN_D_M),
+        _ => return None,
+    };
+    Some((name, Size { length_m, d_m }))
+}
+
+/// Poles all alike that may be cut.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pole {
+    /// How long, and how thick at the thin end.
+    pub size: Size,
+    /// How many there are; as many as wanted where there is none.
+    pub count: Option<u32>,
+}
+
+/// Which pole to cut into which pieces.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// The poles.
+    pub stock: Vec<Pole>,
+    /// What is wanted.
+    pub wanted: Vec<Wanted>,
+    /// What comes of it; pieces go by their names.
+    pub out: timber::Out,
+    /// What is not made, and why.
+    pub lacking: Vec<Lacking>,
+    /// Sizes of poles that were not looked at: there are too many.
+    pub sizes_left_out: usize,
+}
+
+/// Pieces that are not made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lacking {
+    /// What people call them.
+    pub name: &'static str,
+    /// How many.
+    pub count: u32,
+    /// How long and how thick each is to be.
+    pub size: Size,
+    /// Why, in a few words.
+    pub short: &'static str,
+    /// Why, and what would do.
+    pub why: String,
+}
+
+impl Plan {
+    /// A plan for the poles that lie at a house.
+    #[must_use]
+    pub fn at_hand(house: &House) -> Self {
+        let stock = house.poles.at_hand().map(|(size, count)| Pole { size, count: Some(count) });
+        Self::of(wanted(house), stock.collect())
+    }
+
+    /// A plan for poles of the sizes that the brief names, as many as wanted.
+    #[must_use]
+    pub fn standard(house: &House) -> Self {
+        let stock = house.worked.brief.poles.iter().map(|size| Pole { size: *size, count: None });
+        Self::of(wanted(house), stock.collect())
+    }
+
+    /// Plans for some poles.
+    #[must_use]
+    pub fn of(wanted: Vec<Wanted>, mut stock: Vec<Pole>) -> Self {
+        let sizes_left_out = stock.len().saturating_sub(MOST_KINDS);
+        stock.truncate(MOST_KINDS);
+        let asked = timber::In {
+            stock: stock
+                .iter()
+                .map(|pole| timber::Stock {
+                    length_m: pole.size.length_m,
+                    count: pole.count.map(|n| n.min(1_000_000)),
+                    d_m: Some(pole.size.d_m),
+                })
+                .collect(),
+            pieces: wanted
+                .iter()
+                .map(|piece| timber::Piece {
+                    name: piece.name.to_owned(),
+                    length_m: piece.size.length_m,
+                    count: piece.count,
+                    min_d_m: piece.size.d_m,
+                })
+                .collect(),
+            kerf_m: KERF_M,
+            seconds: SECONDS,
+        };
+        let mut out = timber::run(&asked).unwrap_or_else(|_| nothing_made(&wanted));
+        out.cuts = thinnest(out.cuts, &stock, &wanted);
+        let lacking = lacking(&wanted, &stock, &out);
+        Self { stock, wanted, out, lacking, sizes_left_out }
+    }
+
+    /// The pole of one of the cuts.
+    #[must_use]
+    pub fn pole(&self, cut: &timber::Cut) -> Option<&Pole> {
+        self.stock.get(cut.stock)
+    }
+
+    /// The lengths of a cut's pieces, m, in their order along the pole.
+    #[must_use]
+    pub fn lengths_m(&self, cut: &timber::Cut) -> Vec<f64> {
+        let length = |name: &String| self.wanted.iter().find(|w| w.name == name).map(|w| w.size.length_m);
+        cut.pieces.iter().filter_map(length).collect()
+    }
+
+    /// What is left of each pole of a cut, m; what the saw takes is off it.
+    #[must_use]
+    pub fn left_m(&self, cut: &timber::Cut) -> f64 {
+        let lengths = self.lengths_m(cut);
+        let saw = KERF_M * lengths.len().saturating_sub(1) as f64;
+        let whole = self.pole(cut).map_or(0.0, |pole| pole.size.length_m);
+        (whole - lengths.iter().sum::<f64>() - saw).max(0.0)
+    }
+
+    /// The items of a cut's pieces and how many of each, as `2 rafter, 1 brace`.
+    #[must_use]
+    pub fn items(&self, cut: &timber::Cut) -> String {
+        let item = |name: &String| self.wanted.iter().find(|w| w.name == name).map(|w| w.item);
+        counted(cut.pieces.iter().filter_map(item).map(Item::word))
+    }
+
+    /// How good the plan is, in a sentence.
+    #[must_use]
+    pub fn told(&self) -> String {
+        let out = &self.out;
+        if out.poles == 0 {
+            return if self.wanted.is_empty() {
+                "Every piece is cut.".to_owned()
+            } else {
+                "No pole here makes any piece.".to_owned()
+            };
+        }
+        let poles = if out.poles == 1 { "1 pole".to_owned() } else { format!("{} poles", out.poles) };
+        let few = match (out.proved, self.lacking.is_empty()) {
+            (true, true) => "no fewer would do (proved)".to_owned(),
+            (true, false) => "no fewer would do for what is made (proved)".to_owned(),
+            (false, _) => format!("{} at the least, not proved that fewer would not do", out.bound),
+        };
+        let unseen = match self.sizes_left_out {
+            0 => String::new(),
+            1 => " 1 size of poles is too many to look at and left out.".to_owned(),
+            n => format!(" {n} sizes of poles are too many to look at and left out."),
+        };
+        let (whole, waste) = (out.length_m, out.waste_m);
+        format!("{poles}, {whole:.2} m; {waste:.2} m is left over or goes to the saw; {few}.{unseen}")
+    }
+}
+
+/// Poles of which no size was told, in a sentence; nothing where there are none.
+#[must_use]
+pub fn unsized_told(house: &House) -> Option<String> {
+    let count = house.poles.unsized_poles;
+    let poles = |n: f64| if n == 1.0 { "1 pole".to_owned() } else { format!("{n:.0} poles") };
+    if count > 0.0 {
+        Some(format!("{} without a length or a thin end told are left out.", poles(count)))
+    } else if count < 0.0 {
+        Some(format!("{} went without a size told: fewer may lie here than this counts on.", poles(-count)))
+    } else {
+        None
+    }
+}
+
+/// The plans of a house.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plans {
+    /// With the poles that lie there.
+    pub at_hand: Plan,
+    /// With the usual poles of the brief, as many as wanted.
+    pub usual: Plan,
+}
+
+impl Plans {
+    /// The plans of a house.
+    #[must_use]
+    pub fn of(house: &House) -> Self {
+        Self { at_hand: Plan::at_hand(house), usual: Plan::standard(house) }
+    }
+}
+
+/// Words one after another with how often each comes, as `2 rafter, 1 brace`.
+#[must_use]
+pub fn counted<'w>(words: impl Iterator<Item = &'w str>) -> String {
+    let words: Vec<&str> = words.collect();
+    let runs = words.chunk_by(|a, b| a == b).map(|run| format!("{} {}", run.len(), run[0]));
+    runs.collect::<Vec<_>>().join(", ")
+}
+
+/// Numbers of a brief that were read lie within the ranges of the reckoning;
+/// were one outside, no pole would be cut and every piece be told as lacking.
+fn nothing_made(wanted: &[Wanted]) -> timber::Out {
+    timber::Out {
+        poles: 0,
+        length_m: 0.0,
+        cuts: Vec::new(),
+        waste_m: 0.0,
+        bound: 0,
+        proved: true,
+        lacking: wanted.iter().map(|w| w.name.to_owned()).collect(),
+    }
+}
+
+/// The same cuts from the thinnest poles of their length that will do: a thick
+/// pole is kept for what needs it.
+fn thinnest(cuts: Vec<timber::Cut>, stock: &[Pole], wanted: &[Wanted]) -> Vec<timber::Cut> {
+    let asked = |cut: &timber::Cut| {
+        let of_cut = wanted.iter().filter(|w| cut.pieces.iter().any(|name| name == w.name));
+        of_cut.map(|w| w.size.d_m).fold(0.0, f64::max)
+    };
+    let mut left: Vec<u32> = stock.iter().map(|pole| pole.count.unwrap_or(u32::MAX)).collect();
+    let mut by_thickness: Vec<usize> = (0..stock.len()).collect();
+    by_thickness.sort_by(|a, b| stock[*a].size.d_m.total_cmp(&stock[*b].size.d_m));
+    // What asks for the thickest first: all others could take its pole too.
+    let mut cuts = cuts;
+    cuts.sort_by(|a, b| asked(b).total_cmp(&asked(a)));
+    let mut thinned: Vec<timber::Cut> = Vec::new();
+    for cut in cuts {
+        let (length_m, d_m) = (stock[cut.stock].size.length_m, asked(&cut) - timber::SPARE_M);
+        let mut count = cut.count;
+        let does = |at: &&usize| stock[**at].size.length_m == length_m && stock[**at].size.d_m >= d_m;
+        for at in by_thickness.iter().filter(does) {
+            let taken = count.min(left[*at]);
+            left[*at] -= taken;
+            count -= taken;
+            if taken > 0 {
+                thinned.push(timber::Cut { stock: *at, count: taken, pieces: cut.pieces.clone() });
+            }
+        }
+    }
+    thinned.sort_unstable_by(|a, b| (a.stock, &a.pieces).cmp(&(b.stock, &b.pieces)));
+    thinned.dedup_by(|next, kept| {
+        let alike = (next.stock, &next.pieces) == (kept.stock, &kept.pieces);
+        if alike {
+            kept.count += next.count;
+        }
+        alike
+    });
+    thinned
+}
+
+fn lacking(wanted: &[Wanted], stock: &[Pole], out: &timber::Out) -> Vec<Lacking> {
+    let made = |name: &str| -> u32 {
+        let each = |cut: &timber::Cut| cut.pieces.iter().filter(|p| *p == name).count() as u32 * cut.count;
+        out.cuts.iter().map(each).sum()
+    };
+    let lacks = |piece: &Wanted| {
+        let count = piece.count.saturating_sub(made(piece.name));
+        let (short, why) = why(piece, stock);
+        (count > 0).then_some(Lacking { name: piece.name, count, size: piece.size, short, why })
+    };
+    wanted.iter().filter_map(lacks).collect()
+}
+
+/// Why a piece is not made: in a few words, and what would do.
+fn why(piece: &Wanted, stock: &[Pole]) -> (&'static str, String) {
+    let Size { length_m, d_m } = piece.size;
+    let (cm, spare) = (d_m * 100.0, timber::SPARE_M);
+    let thick = || stock.iter().filter(|pole| pole.size.d_m >= d_m - spare).map(|pole| pole.size.length_m);
+    let longest = thick().fold(0.0, f64::max);
+    if thick().next().is_none() {
+        let why = format!("no pole is {cm:.0} cm thick at its thin end; each is to be {length_m:.2} m long");
+        ("no pole so thick", why)
+    } else if longest < length_m - spare {
+        let why = format!(
+            "{length_m:.2} m long, {cm:.0} cm thick; the longest pole so thick is {longest:.2} m: find a longer one, or join two where the joint bears"
+        );
+        ("no pole so long", why)
+    } else {
+        let why = format!("the poles run out; each takes {length_m:.2} m, {cm:.0} cm thick at the thin end");
+        ("the poles run out", why)
+    }
+}
+
+#[cfg(test)]
+mod tests;

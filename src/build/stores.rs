@@ -1,0 +1,350 @@
+//! The stores: every item over all houses, what is short and by when, and who
+//! has some to spare.
+
+use std::collections::BTreeMap;
+
+use chrono::{Days, NaiveDate};
+use uuid::Uuid;
+
+use super::accept::told;
+use super::entry::Item;
+use super::glance::{Glance, Stock};
+use super::heap::{Heap, Moves};
+use super::house::{House, State};
+use super::spoil::Spoil;
+use super::stage::STAGES;
+use super::telling::of_item;
+
+/// An item at one house.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AtHouse {
+    /// The house.
+    pub house: Uuid,
+    /// What people call it.
+    pub name: String,
+    /// What all its stages take.
+    pub need: f64,
+    /// What there is of it.
+    pub heap: Heap,
+    /// What the stages that are not signed lack.
+    pub short: f64,
+    /// What lies there beyond what the house itself still takes.
+    pub spare: f64,
+    /// The stage that lacks it first, by its place among the nine.
+    pub stage: Option<usize>,
+    /// The day on which that stage is reached, where it can be told.
+    pub bites: Option<NaiveDate>,
+    /// How many to weave for what is short; only of panels.
+    pub to_weave: Option<u32>,
+    /// How panels have spoiled there; only of panels.
+    pub spoil: Option<Spoil>,
+}
+
+/// An item over all houses.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// What.
+    pub item: Item,
+    /// What all houses take.
+    pub need: f64,
+    /// What there is at all houses together.
+    pub heap: Heap,
+    /// What all houses lack.
+    pub short: f64,
+    /// What houses have beyond what they take.
+    pub spare: f64,
+    /// The first day on which it is lacked.
+    pub bites: Option<NaiveDate>,
+    /// House by house, the one that lacks it first before the others.
+    pub houses: Vec<AtHouse>,
+}
+
+impl Row {
+    /// The house, other than one, that has most to spare.
+    #[must_use]
+    pub fn lender(&self, borrower: Uuid) -> Option<&AtHouse> {
+        let able = self.houses.iter().filter(|at| at.house != borrower && at.spare > 0.0);
+        able.max_by(|a, b| a.spare.total_cmp(&b.spare))
+    }
+
+    /// Whether a house lacks it within a week of a day.
+    #[must_use]
+    pub fn bites_within_a_week(&self, today: NaiveDate) -> bool {
+        self.houses.iter().any(|at| at.bites_within_a_week(today))
+    }
+}
+
+impl AtHouse {
+    /// Whether it is lacked within a week of a day.
+    #[must_use]
+    pub fn bites_within_a_week(&self, today: NaiveDate) -> bool {
+        let last = today.checked_add_days(Days::new(7)).unwrap_or(today);
+        self.short > 0.0 && self.bites.is_some_and(|day| day <= last)
+    }
+}
+
+/// That more went than came, in words.
+#[must_use]
+pub fn overdrawn(item: Item, heap: &Heap) -> String {
+    let more = of_item(item, -heap.on_hand);
+    format!("{more} went that never came: tally what came, or strike what was counted twice")
+}
+
+/// The sum behind what a house needs of an item, in lines a builder can follow.
+#[must_use]
+pub fn sum(house: &House, item: Item) -> Vec<String> {
+    let mut lines = Vec::new();
+    for stage in &house.stages {
+        for now in stage.items.iter().filter(|now| now.need.item == item) {
+            lines.push(format!(
+                "{} {}: {}, {} short",
+                stage.stage.number,
+                stage.stage.says.to_lowercase(),
+                of_item(item, now.need.count),
+                told(now.short)
+            ));
+            lines.extend(now.need.how.iter().map(|line| format!("   {line}")));
+        }
+    }
+    if lines.is_empty() {
+        lines.push("no stage takes it".to_owned());
+    }
+    let heap = house.heaps.get(&item).copied().unwrap_or_default();
+    lines.push(format!(
+        "promised {}, on hand {}, used {}, spoiled {}, lost {}",
+        told(heap.promised),
+        told(heap.on_hand),
+        told(heap.used),
+        told(heap.spoiled),
+        told(heap.lost)
+    ));
+    lines.extend(house.moves.get(&item).map(Moves::told).map(|moves| format!("last: {moves}")));
+    if heap.is_overdrawn() {
+        lines.push(format!("! {}", overdrawn(item, &heap)));
+    }
+    lines
+}
+
+/// Days that a stage usually takes a small crew (common practice), until a
+/// plan says better.
+const USUAL_DAYS: [u64; 9] = [1, 1, 4, 3, 2, 1, 10, 2, 1];
+
+/// The day on which a house comes to a stage, were its crew to go on from
+/// today at the usual pace; none while it is held.
+#[must_use]
+pub fn usually_reached(house: &Glance, stage: usize, today: NaiveDate) -> Option<NaiveDate> {
+    if house.held().is_some_and(|held| held.from.date_naive() <= today) {
+        return None;
+    }
+    let before = USUAL_DAYS.iter().take(stage).skip(house.stage).sum();
+    today.checked_add_days(Days::new(before))
+}
+
+/// The stores of all houses; `bites` tells on which day a house comes to a
+/// stage. A house that was handed over counts while something lies there.
+#[must_use]
+pub fn of(houses: &[Glance], bites: impl Fn(&Glance, usize) -> Option<NaiveDate>) -> Vec<Row> {
+    let mut rows: BTreeMap<Item, Vec<AtHouse>> = BTreeMap::new();
+    for house in houses {
+        let done = house.signed == STAGES.len() && house.state == State::Signed.word();
+        let mut items: BTreeMap<Item, Vec<&Stock>> = BTreeMap::new();
+        for stock in &house.stock {
+            items.entry(stock.item).or_default().push(stock);
+        }
+        for (item, stock) in items {
+            let Some(at) = at_house(house, item, &stock, &bites) else { continue };
+            if !done || at.heap.on_hand != 0.0 || at.heap.promised > 0.0 {
+                rows.entry(item).or_default().push(at);
+            }
+        }
+    }
+    rows.into_iter().map(|(item, houses)| row(item, houses)).collect()
+}
+
+fn at_house(
+    house: &Glance,
+    item: Item,
+    stock: &[&Stock],
+    bites: impl Fn(&Glance, usize) -> Option<NaiveDate>,
+) -> Option<AtHouse> {
+    let heap = stock.first()?.heap;
+    let open = || stock.iter().filter(|s| !s.done);
+    let need = total(stock.iter().map(|s| s.need));
+    let lacks = || open().filter(|s| s.short > 0.0);
+    // Fewer are still to come than all stages take less what is built in, and
+    // fewer than the stages ahead take.
+    let ahead = total(open().map(|s| s.need)).min((need - heap.used).max(0.0));
+    let short = total(lacks().map(|s| s.short));
+    let stage = lacks().map(|s| s.stage).min();
+    let spoil = (item == Item::Panel).then(|| Spoil::seen(&heap));
+    Some(AtHouse {
+        house: house.id,
+        name: house.name.clone(),
+        need,
+        heap,
+        short,
+        spare: (heap.on_hand - ahead).max(0.0),
+        stage,
+        bites: stage.and_then(|stage| bites(house, stage)),
+        // Panels are whole, and a house lacks fewer than a million.
+        to_weave: spoil.map(|spoil| spoil.to_weave(short as u32)),
+        spoil,
+    })
+}
+
+/// Added from a plain 0, as an empty sum of doubles is a negative one.
+fn total(counts: impl Iterator<Item = f64>) -> f64 {
+    counts.fold(0.0, |sum, count| sum + count)
+}
+
+fn row(item: Item, mut houses: Vec<AtHouse>) -> Row {
+    // Stable: houses that lack it on the same day stay in their order.
+    houses.sort_by_key(|at| (at.short <= 0.0, at.bites.is_none(), at.bites));
+    let sum = |of: fn(&AtHouse) -> f64| total(houses.iter().map(of));
+    Row {
+        item,
+        need: sum(|at| at.need),
+        heap: Heap {
+            promised: sum(|at| at.heap.promised),
+            on_hand: sum(|at| at.heap.on_hand),
+            used: sum(|at| at.heap.used),
+            spoiled: sum(|at| at.heap.spoiled),
+            lost: sum(|at| at.heap.lost),
+        },
+        short: sum(|at| at.short),
+        spare: sum(|at| at.spare),
+        bites: houses.iter().filter(|at| at.short > 0.0).filter_map(|at| at.bites).min(),
+        houses,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::build::draft::{Draft, StemSaid};
+    use crate::build::trial::Trial;
+
+    fn today() -> NaiveDate {
+        NaiveDate::from_ymd_opt(2030, 10, 14).unwrap()
+    }
+
+    fn tally(trial: Trial, item: &str, count: &str, how: &str) -> Trial {
+        trial.draft(&Draft::Tally {
+            item: item.to_owned(),
+            count: count.to_owned(),
+            how: how.to_owned(),
+            to: None,
+            remark: String::new(),
+            of: StemSaid::default(),
+        })
+    }
+
+    fn glance(trial: &Trial, id: u128) -> Glance {
+        Glance { id: Uuid::from_u128(id), ..Glance::of(&trial.house()) }
+    }
+
+    fn stores(houses: &[Glance]) -> Vec<Row> {
+        of(houses, |house, stage| usually_reached(house, stage, today()))
+    }
+
+    fn of_item(rows: &[Row], item: Item) -> &Row {
+        rows.iter().find(|row| row.item == item).unwrap()
+    }
+
+    #[test]
+    fn a_house_with_more_posts_than_it_takes_can_lend_the_rest() {
+        let rich = tally(Trial::new("Tern house"), "post", "14", "cut");
+        let poor = Trial::new("Landing house");
+        let rows = stores(&[glance(&rich, 1), glance(&poor, 2)]);
+        let posts = of_item(&rows, Item::Post);
+        assert_eq!((posts.need, posts.heap.on_hand, posts.short, posts.spare), (20.0, 14.0, 10.0, 4.0));
+        let lender = posts.lender(Uuid::from_u128(2)).unwrap();
+        assert_eq!((lender.name.as_str(), lender.spare), ("Tern house", 4.0));
+        assert_eq!(posts.lender(Uuid::from_u128(1)), None);
+    }
+
+    #[test]
+    fn the_sum_of_the_cord_can_be_followed_joint_by_joint() {
+        let house = Trial::new("Tern house").house();
+        let lines = sum(&house, Item::Cord);
+        let beams: Vec<&str> = lines.iter().take_while(|l| !l.starts_with('6')).map(String::as_str).collect();
+        // The last number of each joint's line, and what the heading makes of them.
+        let metres = |line: &str| line.rsplit(' ').nth(1).unwrap().parse::<f64>().unwrap();
+        let joints: f64 = beams[2..].iter().map(|line| metres(line)).sum();
+        let head: f64 = beams[1].trim().split(' ').next().unwrap().parse().unwrap();
+        assert!((joints - head).abs() < 0.2, "{beams:?}");
+        let need = &house.stage("beams").unwrap().items[3].need;
+        assert_eq!(need.item, Item::Cord);
+        assert!((need.count - head * 1.1).abs() < 0.1, "{} {head}", need.count);
+    }
+
+    #[test]
+    fn every_pole_says_how_thick_it_must_be() {
+        let house = Trial::new("Tern house").house();
+        for now in house.stages.iter().flat_map(|s| &s.items) {
+            assert_eq!(now.need.d_m.is_some(), now.need.item.is_pole(), "{}", now.need.item);
+            assert!(!now.need.how.is_empty());
+        }
+    }
+
+    #[test]
+    fn what_is_built_in_is_no_longer_needed() {
+        let trial = tally(tally(Trial::new("Tern house"), "post", "14", "cut"), "post", "6", "used");
+        let rows = stores(&[glance(&trial, 1)]);
+        assert_eq!(of_item(&rows, Item::Post).spare, 4.0);
+    }
+
+    #[test]
+    fn what_a_signed_stage_took_is_asked_for_no_more_though_nobody_tallied_it() {
+        let trial = Trial::new("Tern house").built(&["centre-mark", "set-out", "posts"]);
+        let rows = stores(&[glance(&trial, 1)]);
+        let posts = of_item(&rows, Item::Post);
+        assert_eq!((posts.short, posts.bites), (0.0, None));
+    }
+
+    #[test]
+    fn a_shortage_bites_when_its_stage_is_reached() {
+        let trial = Trial::new("Tern house").built(&["centre-mark"]);
+        let rows = stores(&[glance(&trial, 1)]);
+        // Set-out takes a day, posts four, beams three, the frame two, the ridge one.
+        let days = |item| (of_item(&rows, item).bites.unwrap() - today()).num_days();
+        assert_eq!((days(Item::Rope), days(Item::Post), days(Item::Panel)), (0, 1, 11));
+        assert!(of_item(&rows, Item::Post).bites_within_a_week(today()));
+        assert!(!of_item(&rows, Item::Panel).bites_within_a_week(today()));
+    }
+
+    #[test]
+    fn at_a_house_that_is_held_nothing_bites() {
+        let held = Trial::new("Tern house").draft(&Draft::Hold { cause: "storm".to_owned(), planned: false });
+        let rows = stores(&[glance(&held, 1)]);
+        assert!(rows.iter().all(|row| row.bites.is_none() && row.short > 0.0));
+    }
+
+    #[test]
+    fn a_house_handed_over_counts_only_while_something_lies_there() {
+        let all: Vec<&str> = STAGES.iter().map(|s| s.id).collect();
+        let done = Trial::new("School shade").built(&all);
+        assert_eq!(stores(&[glance(&done, 1)]), []);
+        let left = tally(done, "panel", "9", "found");
+        let rows = stores(&[glance(&left, 1)]);
+        assert_eq!((rows.len(), rows[0].spare, rows[0].short), (1, 9.0, 0.0));
+    }
+
+    #[test]
+    fn panels_that_spoil_ask_for_more_to_be_woven() {
+        let usual = tally(Trial::new("Tern house"), "panel", "60", "woven");
+        let spoiled = tally(usual.clone(), "panel", "30", "spoiled");
+        let weave = |trial: &Trial| of_item(&stores(&[glance(trial, 1)]), Item::Panel).houses[0].clone();
+        let (usual, spoiled) = (weave(&usual), weave(&spoiled));
+        assert!((f64::from(usual.to_weave.unwrap()) / usual.short - 1.0 / 0.9).abs() < 0.01);
+        assert!(f64::from(spoiled.to_weave.unwrap()) / spoiled.short > 1.5);
+    }
+
+    #[test]
+    fn raw_poles_that_no_stage_takes_are_told_too() {
+        let trial = tally(Trial::new("Tern house"), "pole", "7", "cut");
+        let rows = stores(&[glance(&trial, 1)]);
+        let poles = of_item(&rows, Item::Pole);
+        assert_eq!((poles.need, poles.heap.on_hand, poles.spare), (0.0, 7.0, 7.0));
+    }
+}

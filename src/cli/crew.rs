@@ -1,0 +1,251 @@
+//! `crew`: who works, how fast, and the days nobody works.
+
+use serde_json::{Value, json};
+
+use super::columns::{Side, lined_up};
+use super::error::CliError;
+use super::says::Said;
+use super::scribe::Scribe;
+use crate::book::{Book, DaysTold, Kept, Stamp};
+use crate::build::accept::Refused;
+use crate::build::days::{CrewNow, Village, counted_in, telling};
+use crate::build::draft::Draft;
+use crate::build::entry::ClosedDays;
+use crate::build::together::Together;
+
+/// Who works, how fast, and the days nobody works.
+#[derive(Debug, clap::Args)]
+pub(super) struct CrewArgs {
+    #[command(subcommand)]
+    what: What,
+}
+
+/// The keys of `crew list --json`.
+const LIST_JSON: &str = "\
+JSON: {crews: [{name, size, works, assumed, seen: {house, work, day} | null}],
+  rates: [{work, counted_in, per_person_day, usual, spread, days, person_days, learnt}],
+  closed: [{weekday} | {from, to}, each with why], weather: [{month, chance}],
+  assumed: [sentences]}";
+
+#[derive(Debug, clap::Subcommand)]
+enum What {
+    /// Name a crew, or say anew how many it is and what it does
+    Add {
+        /// What it is called
+        name: String,
+        /// How many people
+        #[arg(long, value_name = "NUMBER")]
+        size: String,
+        /// What it does, as weaving,thatching; without it, anything but weaving
+        #[arg(long = "for", value_name = "WORKS", default_value = "")]
+        works: String,
+    },
+    /// Say that a crew is no more
+    End {
+        /// What it was called
+        name: String,
+    },
+    /// Tell what people did at a house on a day; the rates are learnt from it
+    Day {
+        /// The house
+        house: String,
+        /// The crew
+        #[arg(long, value_name = "NAME")]
+        crew: String,
+        /// set-out, digging, posts, beams, frame, raising, weaving, thatching, capping, cutting, other
+        #[arg(long, value_name = "WORK")]
+        work: String,
+        /// How many people
+        #[arg(long, value_name = "NUMBER")]
+        people: String,
+        /// How much of the day, as 0.5; without it, the whole day
+        #[arg(long, value_name = "SHARE", default_value = "")]
+        share: String,
+        /// How much was done: holes, posts, panels …
+        #[arg(long, value_name = "NUMBER", default_value = "")]
+        done: String,
+        /// Anything else worth telling
+        #[arg(long, default_value = "")]
+        remark: String,
+    },
+    /// Say on which day of every week nobody works
+    Rest {
+        /// As sunday
+        #[arg(long, value_name = "DAY")]
+        weekday: String,
+        /// Why
+        #[arg(long, default_value = "")]
+        why: String,
+    },
+    /// Say on which days nobody works
+    Closed {
+        /// The first, as 2030-12-24
+        #[arg(long, value_name = "DAY")]
+        from: String,
+        /// The last; without it, the first alone
+        #[arg(long, value_name = "DAY", default_value = "")]
+        to: String,
+        /// Why
+        #[arg(long, default_value = "")]
+        why: String,
+    },
+    /// Say how likely a day of a month is lost to weather
+    Weather {
+        /// 1 to 12
+        #[arg(long, value_name = "MONTH")]
+        month: String,
+        /// 0 to 0.95
+        #[arg(long, value_name = "CHANCE")]
+        chance: String,
+    },
+    /// The crews, the rates and how far they are learnt, the closed days
+    #[command(after_help = LIST_JSON)]
+    List,
+}
+
+impl CrewArgs {
+    pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
+        if matches!(self.what, What::List) {
+            return list(scribe);
+        }
+        let mut book = scribe.open()?;
+        let kept = self.keep(&mut book, &scribe.stamp)?;
+        Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
+    }
+
+    pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
+        let mut house = None;
+        let together = match &self.what {
+            What::Add { name, size, works } => {
+                Together::Crew { name: name.clone(), size: size.clone(), works: works.clone() }
+            }
+            What::End { name } => {
+                known(book, name)?;
+                Together::CrewEnd { name: name.clone() }
+            }
+            What::Day { house: said, crew, work, people, share, done, remark } => {
+                house = Some(book.house_named(said)?);
+                Together::CrewDay {
+                    crew: crew.clone(),
+                    work: work.clone(),
+                    people: people.clone(),
+                    share: share.clone(),
+                    done: done.clone(),
+                    remark: remark.clone(),
+                }
+            }
+            What::Rest { weekday, why } => Together::Rest { weekday: weekday.clone(), why: why.clone() },
+            What::Closed { from, to, why } => {
+                Together::Closed { from: from.clone(), to: to.clone(), why: why.clone() }
+            }
+            What::Weather { month, chance } => {
+                Together::Weather { month: month.clone(), chance: chance.clone() }
+            }
+            What::List => return Err(CliError::Usage("crew list records nothing; leave it out".to_owned())),
+        };
+        Ok(book.keep_draft(house, &Draft::Together(together), stamp)?)
+    }
+}
+
+/// Refuses the end of a crew that there is not.
+fn known(book: &Book, name: &str) -> Result<(), CliError> {
+    let village = Village::of(&book.entries_of(None)?);
+    if village.crew(name.trim()).is_some() {
+        return Ok(());
+    }
+    let names: Vec<&str> = village.crews.iter().map(|crew| crew.name.as_str()).collect();
+    let why = match names.as_slice() {
+        [] => format!("no crew is called \"{name}\"; none is named yet"),
+        names => format!("no crew is called \"{name}\"; there are {}", names.join(", ")),
+    };
+    Err(CliError::Refused(vec![Refused { field: "name", why }]))
+}
+
+fn list(scribe: &Scribe) -> Result<Said, CliError> {
+    let told = super::days::told(&scribe.open()?, scribe)?;
+    if scribe.json {
+        return Ok(Said::Json(as_json(&told)));
+    }
+    let days = &told.now;
+    let mut lines: Vec<String> = days.crews.iter().map(crew).collect();
+    lines.push(String::new());
+    lines.push("What a person does in a day:".to_owned());
+    let rows: Vec<Vec<String>> =
+        days.rates.all().map(|rate| vec![rate.work.to_string(), telling::rate(rate)]).collect();
+    lines.extend(lined_up("  ", &[Side::Left, Side::Left], &rows));
+    lines.push(String::new());
+    lines.extend(village(&told.village));
+    lines.extend(days.assumed.iter().cloned());
+    Ok(Said::Lines(lines))
+}
+
+fn crew(now: &CrewNow) -> String {
+    let works: Vec<&str> = now.crew.works.iter().map(|work| work.word()).collect();
+    let works = if works.is_empty() { "anything but weaving".to_owned() } else { works.join(", ") };
+    let assumed = if now.assumed { " (taken for granted; nobody named it)" } else { "" };
+    let seen = now.seen.as_ref().map_or_else(String::new, |(house, work, day)| {
+        format!("; last told {}: {work} at {house}", day.format("%-d %b %Y"))
+    });
+    format!("{}, {} people, for {works}{assumed}{seen}", now.crew.name, now.crew.size)
+}
+
+fn village(village: &Village) -> Vec<String> {
+    let mut lines = Vec::new();
+    for closed in &village.closed {
+        let why = if closed.cause.is_empty() { String::new() } else { format!(": {}", closed.cause) };
+        lines.push(match closed.days {
+            ClosedDays::Weekly(day) => format!("Nobody works on a {}{why}.", name(day)),
+            ClosedDays::Dates { from, to } if from == to => format!("Nobody works on {from}{why}."),
+            ClosedDays::Dates { from, to } => format!("Nobody works from {from} to {to}{why}."),
+        });
+    }
+    for (month, chance) in (1..).zip(village.weather).filter_map(|(m, c): (u32, _)| Some((m, c?))) {
+        lines.push(format!("Of 100 days in month {month}, {:.0} are lost to weather.", chance * 100.0));
+    }
+    lines
+}
+
+fn name(day: chrono::Weekday) -> &'static str {
+    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
+        .get(day.num_days_from_monday() as usize)
+        .copied()
+        .unwrap_or_default()
+}
+
+fn as_json(told: &DaysTold) -> Value {
+    let (days, village) = (&told.now, &told.village);
+    let crews = days.crews.iter().map(|now| {
+        let seen =
+            now.seen.as_ref().map(|(house, work, day)| json!({ "house": house, "work": work, "day": day }));
+        json!({
+            "name": now.crew.name, "size": now.crew.size, "works": now.crew.works,
+            "assumed": now.assumed, "seen": seen,
+        })
+    });
+    let rates = days.rates.all().map(|rate| {
+        json!({
+            "work": rate.work,
+            "counted_in": counted_in(rate.work),
+            "per_person_day": rate.per_person_day,
+            "usual": crate::build::days::usual(rate.work),
+            "spread": rate.spread,
+            "days": rate.days,
+            "person_days": rate.person_days,
+            "learnt": rate.learnt(),
+        })
+    });
+    let closed = village.closed.iter().map(|closed| match closed.days {
+        ClosedDays::Weekly(day) => json!({ "weekday": name(day).to_lowercase(), "why": closed.cause }),
+        ClosedDays::Dates { from, to } => json!({ "from": from, "to": to, "why": closed.cause }),
+    });
+    let weather = (1..)
+        .zip(village.weather)
+        .filter_map(|(month, chance): (u32, _)| Some(json!({ "month": month, "chance": chance? })));
+    json!({
+        "crews": crews.collect::<Vec<_>>(),
+        "rates": rates.collect::<Vec<_>>(),
+        "closed": closed.collect::<Vec<_>>(),
+        "weather": weather.collect::<Vec<_>>(),
+        "assumed": days.assumed,
+    })
+}

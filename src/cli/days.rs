@@ -1,0 +1,195 @@
+//! `days`: what the crews should do on which day, and when each house may be
+//! done.
+
+use chrono::NaiveDate;
+use serde_json::{Value, json};
+
+use super::columns::{Side, lined_up};
+use super::error::CliError;
+use super::says::Said;
+use super::scribe::Scribe;
+use crate::book::{Book, DaysTold};
+use crate::build::days::{Days as Plan, Ends, HouseDays, Job, counted_in, in_words, moved, telling};
+
+/// The keys of `days --json`.
+const JSON: &str = "\
+JSON: {today, next, crews: [{name, size, assumed, today: [task], tomorrow: [task]}],
+  houses: [{id, name, early, likely, late, done, held: {cause, early_days, likely_days,
+    late_days} | null, hangs_on: [{what, days, share}], tasks: [task]}],
+  moved: [{id, name, from, to, tasks}], assumed: [sentences]}
+  task: {house, work, part, left, counted_in, crew, from, to}
+  next is the first working day after today; a day is null where it cannot be told";
+
+/// What the crews should do on which day, and when each house may be done.
+///
+/// A crew goes to one house at a time, whole; the house with the most stages
+/// signed is served first, of those alike the one started first. Early, likely and late: one time in ten, one in two and
+/// nine in ten the house is done by then.
+#[derive(Debug, clap::Args)]
+#[command(after_help = JSON)]
+pub(super) struct DaysArgs {
+    /// Only what each crew does on the next working day, to print
+    #[arg(long)]
+    tomorrow: bool,
+}
+
+impl DaysArgs {
+    pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
+        let told = told(&scribe.open()?, scribe)?;
+        if scribe.json {
+            return Ok(Said::Json(as_json(&told)));
+        }
+        Ok(Said::Lines(if self.tomorrow { tomorrow(&told.now) } else { lines(&told) }))
+    }
+}
+
+/// The plan of a book's days.
+pub(super) fn told(book: &Book, scribe: &Scribe) -> Result<DaysTold, CliError> {
+    let mut asked = book.days(scribe.stamp.now)?;
+    match asked.untold.pop() {
+        Some((_, error)) => Err(error.into()),
+        None => Ok(asked.plan()?),
+    }
+}
+
+fn lines(told: &DaysTold) -> Vec<String> {
+    let days = &told.now;
+    if days.houses.is_empty() {
+        return vec!["No house is in the book yet; there is nothing to plan.".to_owned()];
+    }
+    let head = ["house", "early - likely - late", "what holds it"].map(str::to_owned).to_vec();
+    let rows: Vec<Vec<String>> =
+        std::iter::once(head).chain(days.houses.iter().map(|house| row(house, days.today))).collect();
+    let mut lines = lined_up("", &[Side::Left, Side::Left, Side::Left], &rows);
+    lines.push(String::new());
+    lines.extend(crews(days));
+    if let Some(before) = &told.before {
+        let moved = moved(before, days);
+        if !moved.is_empty() {
+            lines.push(String::new());
+            lines.push("Moved since yesterday:".to_owned());
+            lines.extend(moved.iter().map(|m| format!("  {}", telling::moved(m, days.today))));
+        }
+    }
+    if !days.assumed.is_empty() {
+        lines.push(String::new());
+    }
+    lines.extend(days.assumed.iter().cloned());
+    lines
+}
+
+fn row(house: &HouseDays, today: NaiveDate) -> Vec<String> {
+    vec![house.name.clone(), telling::ends(&house.ends, today), in_words(&house.on_path)]
+}
+
+fn crews(days: &Plan) -> Vec<String> {
+    let next = days.next_worked(days.today);
+    let rows: Vec<Vec<String>> = days
+        .crews
+        .iter()
+        .enumerate()
+        .flat_map(|(at, now)| {
+            let today = telling::today(days, at);
+            let then = next.map(|day| nothing_or(telling::doing(days, at, day))).unwrap_or_default();
+            let on = next.map_or_else(|| "then".to_owned(), |day| telling::day(day, days.today));
+            let who = format!("{} ({})", now.crew.name, now.crew.size);
+            [vec![who, "today".to_owned(), today], vec![String::new(), on, then]]
+        })
+        .collect();
+    lined_up("", &[Side::Left, Side::Left, Side::Left], &rows)
+}
+
+fn nothing_or(doing: String) -> String {
+    if doing.is_empty() { "nothing to do".to_owned() } else { doing }
+}
+
+/// What each crew does on the next working day.
+fn tomorrow(days: &Plan) -> Vec<String> {
+    let Some(day) = days.next_worked(days.today) else { return Vec::new() };
+    let mut lines = vec![day.format("%A %-d %B %Y").to_string()];
+    for (at, now) in days.crews.iter().enumerate() {
+        lines.push(format!("{} ({} people):", now.crew.name, now.crew.size));
+        let jobs = days.on(at, day);
+        if jobs.is_empty() {
+            lines.push("  nothing to do".to_owned());
+        }
+        for (house, job) in jobs {
+            let left = crate::build::accept::told(job.left);
+            let until = job.last.map(|last| format!(", until {}", telling::day(last, days.today)));
+            lines.push(format!(
+                "  {}: {} ({left} {} left){}",
+                house.name,
+                telling::piece(job),
+                counted_in(job.work),
+                until.unwrap_or_default()
+            ));
+        }
+    }
+    lines.extend(days.assumed.iter().cloned());
+    lines
+}
+
+fn as_json(told: &DaysTold) -> Value {
+    let days = &told.now;
+    let next = days.next_worked(days.today);
+    let crews = days.crews.iter().enumerate().map(|(at, now)| {
+        let on = |day: Option<NaiveDate>| -> Vec<Value> {
+            let jobs = day.map(|day| days.on(at, day)).unwrap_or_default();
+            jobs.into_iter().map(|(house, job)| task(days, house, job)).collect()
+        };
+        json!({
+            "name": now.crew.name, "size": now.crew.size, "assumed": now.assumed,
+            "today": on(Some(days.today)), "tomorrow": on(next),
+        })
+    });
+    let moved = told.before.as_ref().map(|before| moved(before, days)).unwrap_or_default();
+    let moved = moved
+        .into_iter()
+        .map(|m| json!({ "id": m.house, "name": m.name, "from": m.from, "to": m.to, "tasks": m.jobs }));
+    json!({
+        "today": days.today,
+        "next": next,
+        "crews": crews.collect::<Vec<_>>(),
+        "houses": days.houses.iter().map(|house| of_house(days, house)).collect::<Vec<_>>(),
+        "moved": moved.collect::<Vec<_>>(),
+        "assumed": days.assumed,
+    })
+}
+
+fn of_house(days: &Plan, house: &HouseDays) -> Value {
+    let (early, likely, late) = match house.ends {
+        Ends::Dates { early, likely, late } => (Some(early), Some(likely), Some(late)),
+        _ => (None, None, None),
+    };
+    let held = match &house.ends {
+        Ends::Held { cause, early_days, likely_days, late_days } => Some(json!({
+            "cause": cause, "early_days": early_days, "likely_days": likely_days, "late_days": late_days,
+        })),
+        _ => None,
+    };
+    let hangs_on = house.on_path.iter().map(|p| json!({ "what": p.what, "days": p.days, "share": p.share }));
+    json!({
+        "id": house.id,
+        "name": house.name,
+        "early": early,
+        "likely": likely,
+        "late": late,
+        "done": house.ends == Ends::Done,
+        "held": held,
+        "hangs_on": hangs_on.collect::<Vec<_>>(),
+        "tasks": house.jobs.iter().map(|job| task(days, house, job)).collect::<Vec<_>>(),
+    })
+}
+
+fn task(days: &Plan, house: &HouseDays, job: &Job) -> Value {
+    json!({
+        "house": house.name,
+        "work": job.work,
+        "part": job.part,
+        "left": job.left,
+        "counted_in": counted_in(job.work),
+        "crew": days.crews.get(job.crew).map(|now| now.crew.name.as_str()),
+        "from": job.first,
+        "to": job.last,
+    })
+}

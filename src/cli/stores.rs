@@ -1,0 +1,231 @@
+//! `stores`: all items over all houses, or the sum behind one.
+
+use chrono::NaiveDate;
+use serde_json::{Value, json};
+
+use super::columns::{Side, lined_up};
+use super::error::CliError;
+use super::says::Said;
+use super::scribe::{Scribe, house};
+use super::told;
+use crate::book::Book;
+use crate::build::House;
+use crate::build::accept;
+use crate::build::entry::{Item, UnknownWord};
+use crate::build::glance::Glance;
+use crate::build::heap::{Heap, ItemNow};
+use crate::build::house::StageNow;
+use crate::build::stage::STAGES;
+use crate::build::stores::{self, AtHouse, Row, usually_reached};
+
+/// All items over all houses, or the sum behind one.
+#[derive(Debug, clap::Args)]
+pub(super) struct Stores {
+    /// Only this house
+    house: Option<String>,
+    /// This item of it: the sum behind the need, joint by joint
+    item: Option<String>,
+    /// Only what must come within a week
+    #[arg(long)]
+    this_week: bool,
+}
+
+impl Stores {
+    pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
+        let book = scribe.open()?;
+        if let (Some(named), Some(item)) = (&self.house, &self.item) {
+            let item: Item =
+                item.parse().map_err(|e: UnknownWord| CliError::refused("item", e.to_string()))?;
+            let house = house(&book, named)?;
+            let sum = Sum::of(&house, item);
+            return Ok(if scribe.json { Said::Json(sum.json()) } else { Said::Lines(sum.lines()) });
+        }
+        let only = self.house.as_deref().map(|named| book.house_named(named)).transpose()?;
+        let today = scribe.stamp.now.date_naive();
+        let mut rows = rows(&book, today)?;
+        if self.this_week {
+            rows.retain(|row| row.bites_within_a_week(today));
+        }
+        let shown = |at: &AtHouse| {
+            only.is_none_or(|only| at.house == only) && (!self.this_week || at.bites_within_a_week(today))
+        };
+        if scribe.json {
+            return Ok(Said::Json(rows.iter().filter_map(|row| row_json(row, &shown)).collect()));
+        }
+        let lines = if only.is_some() { of_house(&rows, &shown) } else { of_all(&rows, &shown) };
+        let nothing =
+            if self.this_week { "Nothing must come this week." } else { "Nothing is in the stores." };
+        Ok(Said::Lines(if lines.is_empty() { vec![nothing.to_owned()] } else { lines }))
+    }
+}
+
+/// The stores of a book on a day.
+fn rows(book: &Book, today: NaiveDate) -> Result<Vec<Row>, CliError> {
+    let (houses, untold) = book.glances()?;
+    if let Some((_, error)) = untold.into_iter().next() {
+        return Err(error.into());
+    }
+    Ok(stores::of(&houses, |house: &Glance, stage| usually_reached(house, stage, today)))
+}
+
+const HEAD: [&str; 10] =
+    ["item", "need", "promised", "on hand", "used", "spoiled", "lost", "short", "by", "to spare"];
+const SIDES: [Side; 11] = [
+    Side::Left,
+    Side::Right,
+    Side::Right,
+    Side::Right,
+    Side::Right,
+    Side::Right,
+    Side::Right,
+    Side::Right,
+    Side::Left,
+    Side::Right,
+    Side::Left,
+];
+
+fn head(last: &str) -> Vec<String> {
+    HEAD.iter().copied().chain([last]).map(str::to_owned).collect()
+}
+
+fn cells(name: String, need: f64, heap: &Heap, short: f64, by: Option<NaiveDate>, spare: f64) -> Vec<String> {
+    let counts = [need, heap.promised, heap.on_hand, heap.used, heap.spoiled, heap.lost, short];
+    let by = match by {
+        Some(day) => day.format("%-d %b").to_string(),
+        None if short > 0.0 => "held".to_owned(),
+        None => String::new(),
+    };
+    std::iter::once(name).chain(counts.map(accept::told)).chain([by, accept::told(spare)]).collect()
+}
+
+/// Totals, and under each the houses that lack, can lend or are overdrawn.
+fn of_all(rows: &[Row], shown: &impl Fn(&AtHouse) -> bool) -> Vec<String> {
+    let mut table = vec![head("")];
+    for row in rows {
+        let name = named(row.item);
+        let mut total = cells(name, row.need, &row.heap, row.short, row.bites, row.spare);
+        total.push(String::new());
+        table.push(total);
+        let telling = |at: &&AtHouse| at.short > 0.0 || at.spare > 0.0 || at.heap.is_overdrawn();
+        for at in row.houses.iter().filter(|at| shown(at)).filter(telling) {
+            let mut line = cells(format!("  {}", at.name), at.need, &at.heap, at.short, at.bites, at.spare);
+            line.push(remark(row, at));
+            table.push(line);
+        }
+    }
+    if rows.is_empty() { Vec::new() } else { lined_up("", &SIDES, &table) }
+}
+
+/// One house, item by item.
+fn of_house(rows: &[Row], shown: &impl Fn(&AtHouse) -> bool) -> Vec<String> {
+    let mut table = vec![head("")];
+    for row in rows {
+        for at in row.houses.iter().filter(|at| shown(at)) {
+            let mut line = cells(named(row.item), at.need, &at.heap, at.short, at.bites, at.spare);
+            line.push(remark(row, at));
+            table.push(line);
+        }
+    }
+    if table.len() == 1 { Vec::new() } else { lined_up("", &SIDES, &table) }
+}
+
+fn named(item: Item) -> String {
+    if item.unit().is_empty() { item.to_string() } else { format!("{item} ({})", item.unit()) }
+}
+
+/// What else there is to say of an item at a house.
+fn remark(row: &Row, at: &AtHouse) -> String {
+    let mut words = Vec::new();
+    if at.heap.is_overdrawn() {
+        words.push(stores::overdrawn(row.item, &at.heap));
+    }
+    if let Some(lender) = row.lender(at.house).filter(|_| at.short > 0.0) {
+        words.push(format!("{} has {} to spare", lender.name, accept::told(lender.spare)));
+    }
+    if let Some(weave) = at.to_weave.filter(|_| at.short > 0.0) {
+        words.push(format!("weave {weave}"));
+    }
+    words.join("; ")
+}
+
+fn row_json(row: &Row, shown: &impl Fn(&AtHouse) -> bool) -> Option<Value> {
+    let count = |n: f64| told::count(row.item, n);
+    let heap = |heap: &Heap| [heap.promised, heap.on_hand, heap.used, heap.spoiled, heap.lost].map(count);
+    let houses: Vec<Value> = row
+        .houses
+        .iter()
+        .filter(|at| shown(at))
+        .map(|at| {
+            let [promised, on_hand, used, spoiled, lost] = heap(&at.heap);
+            let lender = row.lender(at.house).filter(|_| at.short > 0.0);
+            json!({
+                "house": at.name, "id": at.house, "need": count(at.need), "promised": promised,
+                "on_hand": on_hand, "used": used, "spoiled": spoiled, "lost": lost,
+                "short": count(at.short), "spare": count(at.spare), "by": at.bites,
+                "stage": at.stage.and_then(|s| STAGES.get(s)).map(|s| s.id),
+                "borrow_from": lender.map(|l| json!({ "house": l.name, "id": l.house, "spare": count(l.spare) })),
+                "to_weave": at.to_weave,
+                "spoil_share": at.spoil.map(|s| s.share()),
+                "overdrawn": at.heap.is_overdrawn(),
+            })
+        })
+        .collect();
+    if houses.is_empty() {
+        return None;
+    }
+    let [promised, on_hand, used, spoiled, lost] = heap(&row.heap);
+    Some(json!({
+        "item": row.item, "unit": row.item.unit(), "need": count(row.need), "promised": promised,
+        "on_hand": on_hand, "used": used, "spoiled": spoiled, "lost": lost, "short": count(row.short),
+        "spare": count(row.spare), "by": row.bites, "houses": houses,
+    }))
+}
+
+/// The sum behind what a house needs of an item.
+struct Sum<'h> {
+    house: &'h House,
+    item: Item,
+    stages: Vec<(&'h StageNow, &'h ItemNow)>,
+}
+
+impl<'h> Sum<'h> {
+    fn of(house: &'h House, item: Item) -> Self {
+        let each = house.stages.iter().flat_map(|s| s.items.iter().map(move |i| (s, i)));
+        Self { house, item, stages: each.filter(|(_, i)| i.need.item == item).collect() }
+    }
+
+    fn heap(&self) -> Heap {
+        self.house.heaps.get(&self.item).copied().unwrap_or_default()
+    }
+
+    fn need(&self) -> f64 {
+        self.stages.iter().fold(0.0, |sum, (_, i)| sum + i.need.count)
+    }
+
+    fn lines(&self) -> Vec<String> {
+        let head = format!("{} at {}: {}", named(self.item), self.house.name, accept::told(self.need()));
+        let sum = stores::sum(self.house, self.item).into_iter().map(|line| format!("  {line}"));
+        std::iter::once(head).chain(sum).collect()
+    }
+
+    fn json(&self) -> Value {
+        let (heap, item) = (self.heap(), self.item);
+        let count = |n: f64| told::count(item, n);
+        let stages: Vec<Value> = self
+            .stages
+            .iter()
+            .map(|(stage, now)| {
+                json!({
+                    "stage": stage.stage.id, "need": count(now.need.count), "short": count(now.short),
+                    "thick": now.need.d_m, "how": now.need.how,
+                })
+            })
+            .collect();
+        json!({
+            "house": self.house.name, "id": self.house.id, "item": item, "unit": item.unit(),
+            "need": count(self.need()), "promised": count(heap.promised), "on_hand": count(heap.on_hand),
+            "used": count(heap.used), "spoiled": count(heap.spoiled), "lost": count(heap.lost),
+            "overdrawn": heap.is_overdrawn(), "stages": stages,
+        })
+    }
+}

@@ -1,0 +1,116 @@
+//! The forms about material: tallies, permits, answers.
+
+use uuid::Uuid;
+
+use super::{Form, FormField, FormKind};
+use crate::build::draft::{Draft, StemSaid};
+use crate::build::entry::{How, Item};
+use crate::build::together::Together;
+
+/// The fields that are of poles that are cut.
+const STEM: [&str; 4] = ["tree", "length", "thick", "why"];
+
+impl Form {
+    /// Tells a movement of an item at a house; `trees` are those with permits.
+    #[must_use]
+    pub fn tally(house: Uuid, name: &str, item: Option<Item>, trees: &[String], by: &str) -> Self {
+        let items = Item::ALL.iter().map(|i| i.word());
+        let ways = How::ALL.iter().map(|h| h.word());
+        let fields = vec![
+            FormField::new("item", "item", "F2 goes through the items")
+                .with(item.map_or("", Item::word))
+                .of(items),
+            FormField::new("count", "how many", "pieces; metres of cord, m³ of stone"),
+            FormField::new("as", "as", "F2 goes through the ways").with("delivered").of(ways),
+            FormField::new("to", "to", "the house it was moved to; else leave it empty"),
+            FormField::new("remark", "remark", "may be left empty"),
+            FormField::new("by", "by", "who counted").with(by),
+        ];
+        let title = format!("What came, went or was used at {name}");
+        let mut form = Self::new(FormKind::Tally { trees: trees.to_vec() }, Some(house), title, fields);
+        form.focus = usize::from(item.is_some());
+        form
+    }
+
+    /// Tells that something was moved from a house to another.
+    #[must_use]
+    pub fn lend(from: (Uuid, &str), to: &str, item: Item, count: &str, by: &str) -> Self {
+        let mut form = Self::tally(from.0, from.1, Some(item), &[], by);
+        for (id, text) in [("count", count), ("as", How::Moved.word()), ("to", to)] {
+            if let Some(field) = form.fields.iter_mut().find(|f| f.id == id) {
+                *field = field.clone().with(text);
+            }
+        }
+        form
+    }
+
+    /// Records leave to cut.
+    #[must_use]
+    pub fn permit(trees: &[String], by: &str) -> Self {
+        let mut tree = FormField::new("tree", "tree", "the kind of tree, as people call it");
+        tree.words = trees.to_vec();
+        let fields = vec![
+            tree,
+            FormField::new("count", "how many", "how many may be cut"),
+            FormField::new("until", "until", "the last day, such as 2031-06-30"),
+            FormField::new("where", "where", "may be left empty"),
+            FormField::new("by", "by", "who says so").with(by),
+        ];
+        Self::new(FormKind::Permit, None, "Leave to cut that was given", fields)
+    }
+
+    /// Answers a cut past the permits.
+    #[must_use]
+    pub fn answer(house: Option<Uuid>, entry: Uuid, what: &str, by: &str) -> Self {
+        let fields = vec![
+            FormField::new("said", "answer", "what was said to it, and by whom"),
+            FormField::new("by", "by", "who writes it").with(by),
+        ];
+        Self::new(FormKind::Answer { entry }, house, format!("Answer: {what}"), fields)
+    }
+
+    /// Shows the fields of poles that are cut where such are told, and hides
+    /// them where not.
+    pub(super) fn fit_to_item(&mut self) {
+        let FormKind::Tally { trees } = &self.kind else { return };
+        let is_cut = self.text("as").trim() == How::Cut.word();
+        let is_pole = self.text("item").trim().parse().is_ok_and(Item::is_pole);
+        let shown = self.fields.iter().any(|f| f.id == STEM[0]);
+        if (is_cut && is_pole) == shown {
+            return;
+        }
+        if shown {
+            self.fields.retain(|f| !STEM.contains(&f.id));
+            return;
+        }
+        let mut tree = FormField::new("tree", "tree", "the kind of tree; permits are counted by it");
+        tree.words.clone_from(trees);
+        if let [one] = trees.as_slice() {
+            tree = tree.with(one);
+        }
+        let fields = [
+            tree,
+            FormField::new("length", "length", "how long each is; may be left empty"),
+            FormField::new("thick", "thick", "how thick at the thin end; may be left empty"),
+            FormField::new("why", "why past permit", "only where more is cut than the permits allow"),
+        ];
+        let after = self.fields.iter().position(|f| f.id == "as").map_or(0, |at| at + 1);
+        self.fields.splice(after..after, fields);
+    }
+
+    /// The leave to cut that was given.
+    pub(super) fn permit_told(&self) -> Draft {
+        Draft::Together(Together::Permit {
+            tree: self.text("tree").to_owned(),
+            count: self.text("count").to_owned(),
+            place: self.text("where").to_owned(),
+            until: self.text("until").to_owned(),
+        })
+    }
+
+    /// Of what poles, as typed.
+    pub(super) fn stem(&self) -> StemSaid {
+        let [tree, length, thick, why] = STEM.map(|id| self.text(id).to_owned());
+        StemSaid { tree, length, thick, why }
+    }
+}

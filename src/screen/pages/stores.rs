@@ -1,0 +1,121 @@
+//! The stores: items over all houses, and the permits.
+
+use super::super::form::Form;
+use super::super::keys::Act;
+use super::super::look::Meaning;
+use super::super::model::{Model, Page};
+use super::super::msg::{Effect, Question};
+use super::super::stores::{Line, StoresPage};
+use super::super::update::{open_house, open_row};
+use crate::build::accept::told;
+
+/// Does what a key asks for.
+pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
+    let by = model.by.clone();
+    let Page::Stores(page) = &mut model.page else { return vec![] };
+    let form = match act {
+        Act::Back | Act::Forth | Act::First | Act::Last | Act::PageBack | Act::PageForth => {
+            moved(page, act);
+            return vec![];
+        }
+        Act::Out => {
+            return match page.from {
+                Some(house) => open_house(model, house),
+                None => open_row(model, None),
+            };
+        }
+        Act::ThisWeek => {
+            page.chosen = page.line();
+            page.this_week = !page.this_week;
+            return vec![];
+        }
+        Act::Sum => {
+            let meant = page.meant().map(|(row, at)| (at.house, row.item));
+            return match meant {
+                Some((house, item)) => vec![model.ask(Question::Sum(house, item))],
+                None => hint(model, "Choose an item first; i shows how its need is worked out."),
+            };
+        }
+        Act::Enter => match page.line() {
+            Some(Line::Item(item)) => {
+                if !page.open.remove(&item) {
+                    page.open.insert(item);
+                }
+                page.chosen = Some(Line::Item(item));
+                return vec![];
+            }
+            Some(Line::House(..)) => tally(page, &by),
+            Some(Line::Past(id)) => answer(page, id, &by),
+            Some(Line::Permit(_)) | None => Ok(Form::permit(&page.trees(), &by)),
+        },
+        Act::Tally => tally(page, &by),
+        Act::Lend => lend(page, &by),
+        Act::Permit => Ok(Form::permit(&page.trees(), &by)),
+        _ => return vec![],
+    };
+    match form {
+        Ok(form) => model.form = Some(form),
+        Err(why) => model.tell(why, Meaning::Hand),
+    }
+    vec![]
+}
+
+/// Opens the tally that the first digit of a count is for.
+pub fn begin_tally(model: &mut Model) -> Vec<Effect> {
+    acted(model, Act::Tally)
+}
+
+fn hint(model: &mut Model, text: &str) -> Vec<Effect> {
+    model.tell(text, Meaning::Hand);
+    vec![]
+}
+
+fn moved(page: &mut StoresPage, act: Act) {
+    let lines = page.lines();
+    let last = lines.len().saturating_sub(1);
+    let at = page.index();
+    let to = match act {
+        Act::Back => at.saturating_sub(1),
+        Act::Forth => at + 1,
+        Act::PageBack => at.saturating_sub(10),
+        Act::PageForth => at + 10,
+        Act::First => 0,
+        _ => last,
+    };
+    page.chosen = lines.get(to.min(last)).copied();
+}
+
+/// A tally of the chosen item at the chosen house; of an item over all houses,
+/// at the one that lacks it first.
+fn tally(page: &StoresPage, by: &str) -> Result<Form, String> {
+    let (row, at) = page.meant().ok_or("Choose an item first; t tells what came of it.")?;
+    Ok(Form::tally(at.house, &at.name, Some(row.item), &page.trees(), by))
+}
+
+/// What is short here, from the house that can lend most.
+fn lend(page: &StoresPage, by: &str) -> Result<Form, String> {
+    let (row, at) = page.meant().ok_or("Choose an item first; m moves some of it.")?;
+    let lender = row.lender(at.house);
+    let Some(lender) = lender.filter(|_| at.short > 0.0) else {
+        return Err(match lender {
+            Some(_) => format!("{} is not short of {}.", at.name, row.item),
+            None => format!("No other house has {} to spare.", row.item),
+        });
+    };
+    let count = told(at.short.min(lender.spare));
+    Ok(Form::lend((lender.house, &lender.name), &at.name, row.item, &count, by))
+}
+
+fn answer(page: &StoresPage, id: uuid::Uuid, by: &str) -> Result<Form, String> {
+    let (tree, past) = page.past(id).ok_or("That cut is not here any more.")?;
+    if past.cut.why.is_none() {
+        return Err(
+            "It was within a permit that is gone: give the permit anew, or strike the cut.".to_owned()
+        );
+    }
+    if past.cut.answer.is_some() {
+        return Err("It is answered already.".to_owned());
+    }
+    let what = format!("{} {tree} cut past the permit", past.cut.count);
+    Ok(Form::answer(past.cut.house, id, &what, by))
+}

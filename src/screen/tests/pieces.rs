@@ -1,0 +1,86 @@
+//! Poles to pieces on the screen.
+
+use crossterm::event::KeyCode;
+
+use super::super::model::Page;
+use super::Sitting;
+use crate::build::draft::{Draft, StemSaid};
+use crate::build::entry::Item;
+
+/// At poles to pieces, with some poles there.
+fn with_poles() -> Sitting {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    for (count, length, thick) in
+        [("7", "6 m", "16 cm"), ("6", "6 m", "8 cm"), ("4", "3.2 m", "19 cm"), ("2", "", "")]
+    {
+        let draft = Draft::Tally {
+            item: "pole".to_owned(),
+            count: count.to_owned(),
+            how: "cut".to_owned(),
+            to: None,
+            remark: String::new(),
+            of: StemSaid { length: length.to_owned(), thick: thick.to_owned(), ..StemSaid::default() },
+        };
+        sitting.keep(Some(house), &draft).unwrap();
+    }
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).type_in("l");
+    sitting
+}
+
+#[test]
+fn poles_are_drawn_with_the_places_where_they_are_cut() {
+    let mut sitting = with_poles();
+    insta::assert_snapshot!("pieces_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("pieces_120x40", sitting.picture(120, 40));
+    sitting.type_in("v").press(KeyCode::Down);
+    insta::assert_snapshot!("pieces_usual_80x24", sitting.picture(80, 24));
+    sitting.press(KeyCode::Enter);
+    assert!(sitting.text().contains("These poles are not here"), "{}", sitting.text());
+    sitting.press(KeyCode::End);
+    sitting.type_in("v").press(KeyCode::Esc);
+    assert!(matches!(sitting.model.page, Page::House(_)));
+}
+
+#[test]
+fn a_pole_is_cut_with_two_keys() {
+    let mut sitting = with_poles();
+    sitting.press(KeyCode::Enter);
+    insta::assert_snapshot!("pieces_form_80x24", sitting.picture(80, 24));
+    let (pole, into) = {
+        let form = sitting.model.form.as_ref().unwrap();
+        (form.text("pole").to_owned(), form.text("into").to_owned())
+    };
+    sitting.press(KeyCode::Enter);
+    assert!(sitting.text().contains(&format!("Kept: 1 of {pole} cut to pieces.")), "{}", sitting.text());
+    let Page::Pieces(page) = &sitting.model.page else { panic!() };
+    let house = &page.told.as_ref().unwrap().house;
+    assert_eq!(house.heaps[&Item::Pole].used, 1.0, "{into}");
+    sitting.press(KeyCode::Esc).type_in("u");
+    assert!(sitting.text().contains("older entries are struck in the day book"), "{}", sitting.text());
+}
+
+#[test]
+fn poles_that_came_are_told_by_their_size() {
+    let mut sitting = with_poles();
+    sitting.type_in("t").type_in("3").press(KeyCode::Tab).type_in("9 m").press(KeyCode::Tab).type_in("12 cm");
+    sitting.press(KeyCode::Enter);
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    assert!(sitting.text().contains("9 m x 12 cm"), "{}", sitting.text());
+    sitting.type_in("t").type_in("3").press(KeyCode::Tab).type_in("90 m").press(KeyCode::Enter);
+    assert!(sitting.text().contains("length: 90.000 m is out of range"), "{}", sitting.text());
+}
+
+#[test]
+fn poles_to_pieces_open_again_where_they_were_left() {
+    let mut sitting = with_poles();
+    sitting.type_in("q");
+    let sitting = sitting.back_again();
+    assert!(matches!(sitting.model.page, Page::Pieces(_)));
+    for wide in [0, 1, 40, 60, 80, 200] {
+        for high in [0, 1, 10, 13, 24, 60] {
+            sitting.drawn(wide, high);
+        }
+    }
+}

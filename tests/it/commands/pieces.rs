@@ -1,0 +1,92 @@
+//! `pieces`: poles to pieces.
+
+use serde_json::json;
+
+use super::{house, json, refused, stage, tern};
+use crate::desk::Desk;
+
+/// Tern house with six poles of 6 m, two of 4 m and three of no known size.
+fn with_poles() -> Desk {
+    let desk = tern();
+    let pole = |count: &str, size: &[&str]| {
+        desk.run([&["tally", "Tern house", "pole", count, "--as", "cut"][..], size].concat()).well();
+    };
+    pole("6", &["--tree", "mangrove", "--length", "6m", "--thick", "12cm"]);
+    pole("2", &["--length", "4 m", "--thick", "80 mm"]);
+    pole("3", &[]);
+    desk
+}
+
+#[test]
+fn standard_poles_make_a_whole_house() {
+    let desk = tern();
+    let plan = json(&desk, &["pieces", "Tern house", "--standard"]);
+    assert_eq!(
+        (&plan["with"], &plan["lacking"], &plan["proved"]),
+        (&json!("standard"), &json!([]), &json!(true))
+    );
+    assert_eq!((&plan["poles"], &plan["stock"][0]["count"]), (&plan["bound"], &json!(null)));
+    let pieces = |name: &str| -> u64 {
+        let cuts = plan["cuts"].as_array().unwrap().iter();
+        let in_cut = |cut: &serde_json::Value| {
+            let of_name = cut["pieces"].as_array().unwrap().iter().filter(|p| *p == name).count();
+            of_name as u64 * cut["count"].as_u64().unwrap()
+        };
+        cuts.map(in_cut).sum()
+    };
+    assert_eq!((pieces("post"), pieces("rafter"), pieces("ridge pole")), (10, 34, 1));
+    desk.run(["brief", "Tern house", "--poles", "4 m x 18 cm"]).well();
+    let said = desk.run(["pieces", "Tern house", "--standard"]).well();
+    assert!(said.contains("10 of  4 m x 18 cm  each into 1 post"), "{said}");
+    assert!(
+        said.contains("Lacking 1 ridge pole: 8.17 m long, 12 cm thick; the longest pole so thick is 4.00 m"),
+        "{said}"
+    );
+    refused(&desk, &["brief", "Tern house", "--poles", "4 m"], 2, &["poles: ", "6 m x 12 cm"]);
+    refused(&desk, &["brief", "Tern house", "--poles", "4 m x 12 cm, 90 m x 1 cm"], 2, &["poles: ", "90"]);
+}
+
+#[test]
+fn poles_on_hand_are_planned_by_their_size() {
+    let desk = with_poles();
+    let plan = json(&desk, &["pieces", "Tern house"]);
+    assert_eq!(plan["with"], "on-hand");
+    assert_eq!(plan["stock"][0], json!({ "length_m": 6.0, "top_d_m": 0.12, "count": 6 }));
+    assert_eq!((&plan["poles"], &plan["unsized_poles"]), (&json!(8), &json!(3)));
+    let said = desk.run(["pieces", "Tern house"]).well();
+    assert!(said.contains("3 poles without a length or a thin end told are left out."), "{said}");
+    assert!(said.contains("Lacking 10 post: no pole is 18 cm thick at its thin end"), "{said}");
+}
+
+#[test]
+fn a_pole_cut_by_the_plan_is_used_and_its_pieces_are_there() {
+    let desk = with_poles();
+    let plan = json(&desk, &["pieces", "Tern house"]);
+    let cut = json(&desk, &["pieces", "Tern house", "--cut", "1"]);
+    assert!(cut["id"].is_string() && cut["times"] == "1", "{cut}");
+    let after = json(&desk, &["pieces", "Tern house"]);
+    assert_eq!(after["poles"].as_u64().unwrap() + 1, plan["poles"].as_u64().unwrap());
+    desk.run(["pieces", "Tern house", "--pole", "6 m x 12 cm", "--into", "2 king post", "--times", "2"])
+        .well();
+    let ridge = stage(&house(&desk), "ridge").clone();
+    let king = ridge["items"].as_array().unwrap().iter().find(|i| i["id"] == "king-post").unwrap();
+    assert!(king["on_hand"].as_u64().unwrap() >= 4, "{king}");
+    let log = desk.run(["log"]).well();
+    assert!(log.contains("2 poles used, 6.00 m long, 120 mm at the thin end: cut to pieces"), "{log}");
+    assert!(log.contains("4 king posts cut: from 2 poles of 6 m x 12 cm"), "{log}");
+}
+
+#[test]
+fn a_cut_that_cannot_be_is_refused_and_nothing_is_kept() {
+    let desk = with_poles();
+    let before = desk.run(["log"]).well();
+    let pieces = |more: &[&'static str]| [&["pieces", "Tern house"], more].concat();
+    refused(&desk, &pieces(&["--cut", "99"]), 2, &["cut: ", "99"]);
+    refused(&desk, &pieces(&["--cut", "1", "--times", "7"]), 2, &["pole: ", "on hand"]);
+    refused(&desk, &pieces(&["--pole", "6 m x 12 cm"]), 2, &["--into"]);
+    refused(&desk, &pieces(&["--pole", "6 m x 12 cm", "--into", "9 rafter"]), 2, &["into: ", "40.89 m"]);
+    refused(&desk, &pieces(&["--pole", "6 m x 12 cm", "--into", "1 brick"]), 2, &["into: ", "brick"]);
+    assert_eq!(desk.run(["log"]).well(), before);
+    let bare = tern();
+    refused(&bare, &pieces(&["--cut", "1"]), 2, &["cut: ", "--pole"]);
+}

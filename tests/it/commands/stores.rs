@@ -1,0 +1,169 @@
+//! `stores`: all items over all houses, and the sum behind one.
+
+use serde_json::{Value, json};
+
+use super::{json as said, refused, tern};
+use crate::desk::Desk;
+
+/// Tern house with posts to spare, Landing house without any.
+fn village() -> Desk {
+    let desk = tern();
+    desk.run(["start", "Landing house", "--measure", "Oru", "--length", "4sp"]).well();
+    desk.run(["tally", "Tern house", "post", "14", "--as", "cut"]).well();
+    desk
+}
+
+fn item<'s>(stores: &'s Value, item: &str) -> &'s Value {
+    stores.as_array().unwrap().iter().find(|row| row["item"] == item).unwrap()
+}
+
+#[test]
+fn what_is_short_by_when_and_who_can_lend_it() {
+    let desk = village();
+    let stores = said(&desk, &["stores"]);
+    let posts = item(&stores, "post");
+    assert_eq!(
+        (&posts["need"], &posts["on_hand"], &posts["short"], &posts["spare"], &posts["by"]),
+        (&json!(20), &json!(14), &json!(10), &json!(4), &json!("2030-10-16"))
+    );
+    let landing = &posts["houses"][0];
+    assert_eq!((&landing["house"], &landing["stage"]), (&json!("Landing house"), &json!("posts")));
+    assert_eq!(
+        (&landing["borrow_from"]["house"], &landing["borrow_from"]["spare"]),
+        (&json!("Tern house"), &json!(4))
+    );
+    let told = desk.run(["stores"]).well();
+    assert!(told.contains("Tern house has 4 to spare"), "{told}");
+}
+
+#[test]
+fn only_what_must_come_this_week() {
+    let desk = village();
+    let stores = said(&desk, &["stores", "--this-week"]);
+    let items: Vec<&str> = stores.as_array().unwrap().iter().map(|r| r["item"].as_str().unwrap()).collect();
+    assert!(items.contains(&"peg") && !items.contains(&"pin"), "{items:?}");
+    assert_eq!(item(&stores, "post")["houses"].as_array().unwrap().len(), 1, "only who lacks them");
+    desk.run(["hold", "--all", "--cause", "storm"]).well();
+    assert!(desk.run(["stores", "--this-week"]).well().contains("Nothing must come this week"));
+    assert!(desk.run(["stores"]).well().contains("held"));
+}
+
+#[test]
+fn the_stores_of_one_house() {
+    let desk = village();
+    let stores = said(&desk, &["stores", "landing house"]);
+    assert!(stores.as_array().unwrap().iter().all(|row| row["houses"].as_array().unwrap().len() == 1));
+    let told = desk.run(["stores", "Landing house"]).well();
+    assert!(!told.contains("\n  Tern house"), "{told}");
+    refused(&desk, &["stores", "Nowhere"], 2, &["Nowhere"]);
+}
+
+#[test]
+fn the_sum_of_an_item_is_followed_line_by_line() {
+    let desk = village();
+    let told = desk.run(["stores", "Tern house", "cord"]).well();
+    for words in [
+        "10 tie beam to post: 3 wraps of 1.11 m, 2 frappings of 0.76 m",
+        "7.47 m each, 74.7 m",
+        "ties of 0.35 m",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+    let posts = said(&desk, &["stores", "Tern house", "post"]);
+    assert_eq!((&posts["need"], &posts["on_hand"]), (&json!(10), &json!(14)));
+    assert_eq!(posts["stages"][0]["thick"], 0.18);
+    assert!(desk.run(["stores", "Tern house", "post"]).well().contains("last: 14 cut 14 Oct"));
+    refused(&desk, &["stores", "Tern house", "brick"], 2, &["item: ", "brick"]);
+    assert!(desk.run(["stores", "Tern house", "pole"]).well().contains("no stage takes it"));
+}
+
+#[test]
+fn every_item_of_every_stage_says_how_it_is_worked_out() {
+    let desk = tern();
+    let house = super::house(&desk);
+    let mut seen = Vec::new();
+    for stage in house["stages"].as_array().unwrap() {
+        for item in stage["items"].as_array().unwrap() {
+            assert!(item["need"].as_f64().unwrap() > 0.0, "{item}");
+            assert!(!item["how"].as_str().unwrap().is_empty(), "{item}");
+            seen.push(format!("{}/{}", stage["id"].as_str().unwrap(), item["id"].as_str().unwrap()));
+        }
+    }
+    // The table of the stages, with the rafters tied once the ridge is up.
+    assert_eq!(
+        seen,
+        [
+            "centre-mark/peg",
+            "centre-mark/rope",
+            "set-out/rope",
+            "set-out/peg",
+            "posts/post",
+            "posts/packing-stone",
+            "beams/tie-beam",
+            "beams/plate",
+            "beams/brace",
+            "beams/cord",
+            "roof-frame/ridge-pole",
+            "roof-frame/rafter",
+            "roof-frame/batten",
+            "ridge/lifting-pole",
+            "ridge/king-post",
+            "ridge/brace",
+            "ridge/cord",
+            "thatch/panel",
+            "thatch/cord",
+            "cap/doubled-panel",
+            "cap/upper-ridge-pole",
+            "cap/pin",
+        ]
+    );
+}
+
+#[test]
+fn panels_that_spoil_are_learnt_from() {
+    let desk = tern();
+    let weave = || {
+        let stores = said(&desk, &["stores"]);
+        let panel = &item(&stores, "panel")["houses"][0];
+        (
+            panel["short"].as_f64().unwrap(),
+            panel["to_weave"].as_f64().unwrap(),
+            panel["spoil_share"].as_f64().unwrap(),
+        )
+    };
+    let (short, asked, share) = weave();
+    assert_eq!((share, asked), (0.1, (short / 0.9).ceil()));
+    desk.run(["tally", "Tern house", "panel", "60", "--as", "woven"]).well();
+    desk.run(["tally", "Tern house", "panel", "30", "--as", "spoiled"]).well();
+    desk.run(["tally", "Tern house", "panel", "30", "--as", "used"]).well();
+    let (short, asked, share) = weave();
+    assert_eq!(share, 0.34);
+    assert_eq!(asked, (short / 0.66).ceil());
+    let told = desk.run(["stores", "Tern house", "panel"]).well();
+    assert!(told.contains("34.0 in 100 taken for spoiled: 30 of 60 so far"), "{told}");
+}
+
+#[test]
+fn a_refused_overdraw_tells_the_last_movements() {
+    let desk = village();
+    desk.run(["tally", "Tern house", "post", "4", "--as", "moved", "--to", "Landing house"]).well();
+    let overdraw = ["tally", "Tern house", "post", "11", "--as", "used"];
+    refused(&desk, &overdraw, 2, &["10 on hand", "last: 14 cut 14 Oct, 4 moved away 14 Oct"]);
+    let other = ["tally", "Landing house", "post", "5", "--as", "used"];
+    refused(&desk, &other, 2, &["4 on hand", "last: 4 given by another house 14 Oct"]);
+    let none = ["tally", "Landing house", "pin", "1", "--as", "used"];
+    refused(&desk, &none, 2, &["0 on hand", "nothing came yet"]);
+}
+
+#[test]
+fn a_row_of_thatch_is_laid_in_one_command() {
+    let desk = tern();
+    refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panel used", "0 on hand"]);
+    desk.run(["tally", "Tern house", "panel", "20", "--as", "woven"]).well();
+    let laid = said(&desk, &["laid", "Tern house", "ab"]);
+    assert_eq!((&laid["rows"], &laid["panels_on_hand"]), (&json!(1), &json!(12)));
+    assert!(desk.run(["laid", "Tern house", "AB"]).well().contains("row 2 is laid; 4 panels on hand"));
+    refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panel used", "4 on hand"]);
+    assert_eq!(super::point(&super::house(&desk), "thatch", "rows-ab")["reading"], 2);
+    refused(&desk, &["laid", "Tern house", "north"], 2, &["slope: ", "ab or cd"]);
+}
