@@ -135,13 +135,18 @@ const USUAL_DAYS: [u64; 9] = [1, 1, 4, 3, 2, 1, 10, 2, 1];
 #[must_use]
 pub fn reached(house: &Glance, stage: usize, planned: Option<&Plan>, today: NaiveDate) -> Option<NaiveDate> {
     let by_plan = || planned?.reached(house.id, STAGES.get(stage)?.id);
-    if house.held.is_some() { None } else { by_plan().or_else(|| usually_reached(house, stage, today)) }
+    if is_held(house, today) { None } else { by_plan().or_else(|| usually_reached(house, stage, today)) }
+}
+
+/// Whether a house is held on a day.
+fn is_held(house: &Glance, today: NaiveDate) -> bool {
+    house.held().is_some_and(|held| held.from.date_naive() <= today)
 }
 
 /// The day on which a house comes to a stage, were its crew to go on from
 /// today at the usual pace; none while it is held.
 fn usually_reached(house: &Glance, stage: usize, today: NaiveDate) -> Option<NaiveDate> {
-    if house.held.is_some() {
+    if is_held(house, today) {
         return None;
     }
     let before = USUAL_DAYS.iter().take(stage).skip(house.stage).sum();

@@ -14,9 +14,10 @@ use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
 use super::stores::{StoresPage, Sum};
-use crate::book::{DaysTold, Filter, HouseLine, LogLine};
+use crate::book::{DaysTold, Filter, HouseLine, LogLine, Were};
 use crate::build::Moment;
 use crate::build::entry::{Kind, PointName, Wood};
+use crate::build::held::Held;
 use crate::build::house::{From, House, State};
 
 /// The state of the screen.
@@ -28,6 +29,8 @@ pub struct Model {
     pub form: Option<Form>,
     /// The help that lies over it, by its first line.
     pub help: Option<usize>,
+    /// Where the work was, as it lies over the page, by its first line.
+    pub were: Option<(Arc<Were>, usize)>,
     /// The sum that lies over it.
     pub sum: Option<Sum>,
     /// The number of the last question.
@@ -101,6 +104,8 @@ pub struct RowPage {
     pub lines: Vec<HouseLine>,
     /// Those that can be drawn.
     pub drawn: Vec<Arc<House>>,
+    /// The holds of all houses.
+    pub holds: Vec<Held>,
     /// The chosen house.
     pub chosen: Option<Uuid>,
     /// Whether the book has answered.
@@ -327,6 +332,7 @@ impl Model {
             page: Page::Row(RowPage::default()),
             form: None,
             help: None,
+            were: None,
             sum: None,
             asked: 0,
             notice: None,
@@ -342,7 +348,7 @@ impl Model {
 
     /// What is done first: where was the book left?
     pub fn begin(&mut self) -> Vec<Effect> {
-        vec![self.ask(Question::Left)]
+        vec![self.ask(Question::Left(self.now))]
     }
 
     /// Asks the book; an answer to an earlier question no longer counts.
@@ -378,6 +384,9 @@ impl Model {
     /// Where keys go just now.
     #[must_use]
     pub const fn place(&self) -> Place {
+        if self.were.is_some() {
+            return Place::Were;
+        }
         if self.help.is_some() || self.sum.is_some() {
             return Place::Help;
         }
