@@ -98,6 +98,8 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
 
     desk.set_clock("2030-10-28T07:00:00+10:00");
     let mut seat = Place::at(&desk, [""; 0]).sit();
+    seat.wait_for("Where we were");
+    seat.press("Enter");
     seat.wait_for("held: storm, day 15");
     seat.press("h");
     seat.wait_for("Go on with the work at all houses");
