@@ -26,6 +26,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             model.form = Some(form);
             return vec![];
         }
+        Act::HoldAll if !page.loaded => {
+            model.tell("The book has not told the houses yet.", Meaning::Hand);
+            return vec![];
+        }
         Act::HoldAll => {
             let held = held::on(&page.holds, model.now);
             model.form = Some(if held.is_some() {

@@ -88,11 +88,15 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
     desk.run(["tally", "School shade", "panel", "60", "--as", "woven"]).well();
 
     let mut seat = Place::at(&desk, [""; 0]).sit();
-    seat.wait_for("The houses");
+    seat.wait_for("▸Tern house");
     seat.press("h");
     seat.wait_for("Stop the work at all houses");
     seat.press("Enter");
+    seat.wait_for("Made fast at all houses?");
+    seat.type_in("yes");
+    seat.press("Enter");
     seat.wait_for("held: storm, day 1");
+    seat.wait_for("Enter open");
     seat.press("q");
     assert_eq!(seat.end(), 0);
 
@@ -100,6 +104,7 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
     let mut seat = Place::at(&desk, [""; 0]).sit();
     seat.wait_for("Where we were");
     seat.press("Enter");
+    seat.wait_for("Enter open");
     seat.wait_for("held: storm, day 15");
     seat.press("h");
     seat.wait_for("Go on with the work at all houses");
