@@ -42,6 +42,13 @@ fn again(now: &Value) -> Vec<String> {
     now["read_again"].as_array().unwrap().iter().map(|p| p["point"].as_str().unwrap().to_owned()).collect()
 }
 
+/// The day on which a house is likely to be done; none while it is held.
+fn likely(desk: &Desk, name: &str) -> Option<String> {
+    let days = json(desk, &["days"]);
+    let house = days["houses"].as_array().unwrap().iter().find(|h| h["name"] == name).unwrap().clone();
+    house["likely"].as_str().map(str::to_owned)
+}
+
 fn doubtful(now: &Value) -> Vec<String> {
     let stages = now["stages"].as_array().unwrap().iter().filter(|s| s["state"] == "doubtful");
     stages.map(|s| s["name"].as_str().unwrap().to_owned()).collect()
@@ -87,6 +94,7 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
     built(&desk, "School shade", &STAGES);
     desk.run(["tally", "School shade", "panel", "60", "--as", "woven"]).well();
 
+    let before = likely(&desk, "Landing house").unwrap();
     let mut seat = Place::at(&desk, [""; 0]).sit();
     seat.wait_for("▸Tern house");
     seat.press("h");
@@ -101,6 +109,7 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
     assert_eq!(seat.end(), 0);
 
     desk.set_clock("2030-10-28T07:00:00+10:00");
+    assert_eq!(likely(&desk, "Landing house"), None, "not before resuming");
     let mut seat = Place::at(&desk, [""; 0]).sit();
     seat.wait_for("Where we were");
     seat.press("Enter");
@@ -143,6 +152,11 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
         seat.wait_for(&format!("▸{name}"));
         seat.press("Right");
     }
+    let after = likely(&desk, "Landing house").unwrap();
+    assert!(after > before, "a new day is told: {before}, now {after}");
+    seat.press("c");
+    seat.wait_for("w weaving, below the building");
+    seat.wait_for("builders (4) today");
     seat.press("q");
     assert_eq!(seat.end(), 0);
     let shade = house(&desk, "School shade");
