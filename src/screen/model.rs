@@ -153,8 +153,17 @@ pub struct HousePage {
     pub scroll: usize,
     /// What to choose once the house is there.
     pub left: Option<Left>,
-    /// Whether to go to the first unread point once the house is told anew.
-    pub seek: bool,
+    /// Where to go once the house is told anew.
+    pub seek: Option<Seek>,
+}
+
+/// Where to go on a house's page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Seek {
+    /// To the first unread point of the open stage.
+    Unread,
+    /// To the first point that is to be read again, on whatever stage.
+    Again,
 }
 
 /// The start of an item's line id, which keeps items and points apart.
@@ -175,7 +184,7 @@ impl HousePage {
             folded: BTreeSet::new(),
             scroll: 0,
             left,
-            seek: false,
+            seek: None,
         }
     }
 
@@ -229,10 +238,16 @@ impl HousePage {
     pub fn take(&mut self, house: Arc<House>) {
         let first = self.house.is_none();
         let in_hand = house.stages.iter().position(|s| std::ptr::eq(s, house.in_hand())).unwrap_or(0);
+        let again = if self.seek == Some(Seek::Again) { house.read_again() } else { Vec::new() };
         self.house = Some(house);
-        if !first && std::mem::take(&mut self.seek) {
-            self.open(self.stage, None);
-            return;
+        match self.seek.take().filter(|_| !first) {
+            Some(Seek::Unread) => return self.open(self.stage, None),
+            Some(Seek::Again) => {
+                if let Some(next) = again.first() {
+                    return self.go_to(&next.point);
+                }
+            }
+            None => {}
         }
         if !first {
             let lines = self.lines();

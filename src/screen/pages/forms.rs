@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use super::super::form::{Form, FormKind};
 use super::super::keys::Act;
 use super::super::look::Meaning;
-use super::super::model::{Model, Page};
+use super::super::model::{Model, Page, Seek};
 use super::super::msg::Effect;
 use super::super::update::open_house;
 use super::{days, holds, house};
@@ -154,7 +154,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Sign { .. } => model.tell("Signed.", Meaning::True),
         FormKind::Moved => {
             if let Page::House(page) = &mut model.page {
-                page.seek = true;
+                page.seek = Some(Seek::Unread);
             }
             model.tell("Kept. Read to that peg again.", Meaning::True);
         }
@@ -180,6 +180,9 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Hold => model.tell("Held. Nothing is asked until it is resumed.", Meaning::True),
         FormKind::Resume => {
             let lost = if form.house.is_some() { " z tells all that was lost." } else { "" };
+            if let Page::House(page) = &mut model.page {
+                page.seek = Some(Seek::Again);
+            }
             model.tell(format!("Resumed.{lost}"), Meaning::True);
         }
         FormKind::TieDown => model.tell("Kept: what is made fast. Leave in time.", Meaning::True),

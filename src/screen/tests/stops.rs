@@ -52,6 +52,18 @@ fn a_hold_for_a_storm_asks_at_once_what_is_made_fast() {
 }
 
 #[test]
+fn after_a_storm_the_page_goes_to_what_is_read_again_first_wherever_it_stood() {
+    let (mut sitting, tern) = village();
+    sitting.keep(Some(tern), &storm()).unwrap();
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).press(KeyCode::Right).press(KeyCode::Right);
+    assert!(sitting.text().contains("3 Posts"), "{}", sitting.text());
+    sitting.type_in("h").press(KeyCode::Enter);
+    let text = sitting.text();
+    assert!(text.contains("1 Centre mark") && text.contains("seen from outside: no line down"), "{text}");
+}
+
+#[test]
 fn all_houses_are_asked_what_is_made_fast_after_all_are_held() {
     let (sitting, tern) = village();
     let mut sitting = sitting.open();
