@@ -8,7 +8,7 @@ use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Parts, What};
 use crate::build::heap::Heap;
-use crate::build::held::{self, Held};
+use crate::build::held::Held;
 use crate::build::house::{FoldError, holds_of_all};
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
@@ -174,7 +174,7 @@ impl Book {
     /// Whether any house is held at a moment.
     fn any_held(&self, at: Moment) -> Result<bool, NotKept> {
         let (houses, _) = self.glances()?;
-        Ok(houses.iter().any(|house| house.held_at(at).is_some()))
+        Ok(houses.iter().any(|house| house.holds.iter().any(|held| held.covers(at))))
     }
 
     fn strike(&mut self, struck: Uuid, why: &str, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -218,11 +218,11 @@ fn may_stop_or_go_on(
     holds: &[Held],
     stamp: &Stamp,
 ) -> Result<(), NotKept> {
-    match (draft, held::on(holds, stamp.at)) {
+    match (draft, holds.iter().rev().find(|held| held.covers(stamp.at))) {
         (Draft::Hold { .. }, Some(held)) => {
             Err(NotKept::refused(field, format!("held already: {}; resume first", held.cause)))
         }
-        (Draft::Resume, None) => Err(match holds.iter().find(|held| held.is_to_come(stamp.at)) {
+        (Draft::Resume, None) => Err(match holds.iter().find(|held| held.to.is_none()) {
             Some(held) => {
                 let why = format!("the hold begins on {}; say a later moment", held.from.to_rfc3339());
                 NotKept::refused("at", why)

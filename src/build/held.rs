@@ -50,16 +50,23 @@ impl Held {
         day_of(self.from, now)
     }
 
-    /// Whether it stops the work at a moment: it has begun, and has not ended.
+    /// Whether a moment lies in it.
     #[must_use]
-    pub fn is_on(&self, now: Moment) -> bool {
-        self.from <= now && self.to.is_none_or(|to| now < to)
+    pub fn covers(&self, at: Moment) -> bool {
+        self.from <= at && self.to.is_none_or(|to| at < to)
     }
 
-    /// Whether it is still to come.
+    /// Whether it stops the work at a moment: it has begun, and has not ended.
+    /// What was not planned has begun once it is told, whatever the clock says.
+    #[must_use]
+    pub fn is_on(&self, now: Moment) -> bool {
+        self.covers(now) || !self.planned && self.to.is_none()
+    }
+
+    /// Whether it was planned and is still to come.
     #[must_use]
     pub fn is_to_come(&self, now: Moment) -> bool {
-        now < self.from && self.to.is_none_or(|to| self.from < to)
+        self.planned && now < self.from && self.to.is_none_or(|to| self.from < to)
     }
 
     /// How it stands, in a few words: `held: storm, day 3`, `feast from 24 Dec`.
@@ -83,7 +90,8 @@ impl Held {
 #[must_use]
 pub fn day_of(from: Moment, now: Moment) -> i64 {
     let here = now.with_timezone(from.offset());
-    1 + (here.date_naive() - from.date_naive()).num_days()
+    // A clock that was not set may lie before the hold.
+    (1 + (here.date_naive() - from.date_naive()).num_days()).max(1)
 }
 
 /// The hold that stops the work at a moment.
@@ -119,6 +127,14 @@ mod tests {
         assert_eq!(on(&holds, at(10)), None);
         assert_eq!(on_or_to_come(&holds, at(10)).unwrap().told(at(10)), "feast from 24 Dec");
         assert_eq!(on(&holds, at(25)).unwrap().told(at(25)), "held: feast, day 2");
+    }
+
+    #[test]
+    fn a_storm_has_begun_once_it_is_told_though_the_clock_was_never_set() {
+        let told = |to| Held { planned: false, ..held("storm", 2, to) };
+        let never_set = "1970-01-01T00:00:00Z".parse().unwrap();
+        assert_eq!(on(&[told(None)], never_set).unwrap().told(never_set), "held: storm, day 1");
+        assert_eq!(on_or_to_come(&[told(Some(16))], never_set), None);
     }
 
     #[test]
