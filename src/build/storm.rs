@@ -143,6 +143,10 @@ impl Storm {
 /// before the first of the same post or part, else before all.
 pub(super) fn ask(points: &mut Vec<Point>, asked: Vec<Point>) {
     for point in asked.into_iter().rev() {
+        // What is asked of every house anyway keeps its place.
+        if points.iter().any(|p| p.id == point.id) {
+            continue;
+        }
         let part = point.id.split_once('/').map(|(part, _)| format!("{part}/"));
         let at = part.and_then(|part| points.iter().position(|p| p.id.starts_with(&part))).unwrap_or(0);
         points.insert(at, point);

@@ -14,7 +14,7 @@ const AFTER_STORM: AfterStorm = AfterStorm {
     shakes: |point, _| matches!(point, "above-high-water" | "seen-from-outside"),
     asks: |_, _| {
         let says = "seen from outside: no line down, no limb hanging, no post leaning";
-        vec![Point::yes("seen-from-outside", says).short("from outside")]
+        vec![Point::yes("seen-from-outside", says).short("from outside"), above_high_water()]
     },
 };
 
@@ -80,9 +80,13 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
         Point::told("fall", "fall of the ground, highest corner to lowest", PointKind::Length, Some(0.3))
             .short("fall of ground"),
     );
-    points.push(Point::yes("above-high-water", "above the highest known water").short("above water"));
+    points.push(above_high_water());
     points.push(Point::yes("nothing-can-fall", "no tree or limb can reach it").short("nothing falls"));
     points
+}
+
+fn above_high_water() -> Point {
+    Point::yes("above-high-water", "above the highest known water").short("above water")
 }
 
 fn needs(_: &Worked) -> Vec<Need> {
