@@ -18,7 +18,7 @@ use crate::build::next;
 /// The narrowest and widest plot of a house, cells.
 const PLOT: (u16, u16) = (19, 30);
 /// The lines of words under a house.
-const WORDS: u16 = 7;
+const WORDS: u16 = 8;
 
 /// Draws the row.
 pub fn draw(model: &Model, page: &RowPage, area: Rect, pen: &mut Pen<'_>) {
