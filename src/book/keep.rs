@@ -7,8 +7,9 @@ use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Parts, What};
-use crate::build::house::{FoldError, held_everywhere};
-use crate::build::record::Held;
+use crate::build::heap::Heap;
+use crate::build::held::{self, Held};
+use crate::build::house::{FoldError, holds_of_all};
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
 
@@ -148,23 +149,19 @@ impl Book {
     }
 
     fn about_all(&mut self, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
-        let held = held_everywhere(&self.entries_of(None)?);
-        let what = match (draft, held) {
-            (Draft::Hold { .. }, Some(held)) => {
-                let why = format!("all houses are held already: {}; resume them first", held.cause);
-                return Err(NotKept::refused("all", why));
-            }
-            (Draft::Hold { cause, planned }, None) => {
+        let holds = holds_of_all(&self.entries_of(None)?);
+        let what = match draft {
+            Draft::Hold { cause, planned } => {
+                may_stop_or_go_on("all", draft, &holds, stamp)?;
                 accept::hold(cause, *planned).map_err(|e| NotKept::Refused(vec![e]))?
             }
-            (Draft::Resume, None) if !self.any_held(stamp.at)? => {
-                return Err(NotKept::refused("all", "no house is held then; there is nothing to resume"));
-            }
-            (Draft::Resume, held) => {
-                not_before(held.as_ref(), stamp)?;
+            Draft::Resume => {
+                if !self.any_held(stamp.at)? {
+                    may_stop_or_go_on("all", draft, &holds, stamp)?;
+                }
                 What::Resume
             }
-            (Draft::Together(together), _) if !together.is_of_a_house() => {
+            Draft::Together(together) if !together.is_of_a_house() => {
                 together.decide().map_err(NotKept::Refused)?
             }
             _ => return Err(NotKept::refused("house", "say which house")),
@@ -174,10 +171,10 @@ impl Book {
         Ok(Kept { entry: entry.id, house: None })
     }
 
-    /// Whether any house is held on its own since before a moment.
+    /// Whether any house is held at a moment.
     fn any_held(&self, at: Moment) -> Result<bool, NotKept> {
         let (houses, _) = self.glances()?;
-        Ok(houses.iter().any(|house| house.held.as_ref().is_some_and(|held| held.from <= at)))
+        Ok(houses.iter().any(|house| house.held_at(at).is_some()))
     }
 
     fn strike(&mut self, struck: Uuid, why: &str, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -210,19 +207,28 @@ fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept
 /// What is to be written for a house, as what is told of it has it.
 fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Result<Vec<What>, NotKept> {
     let now = House::of(house, told)?;
-    if matches!(draft, Draft::Resume) {
-        not_before(now.held(), stamp)?;
-    }
+    may_stop_or_go_on("house", draft, &now.holds, stamp)?;
     draft.decide(&now, &stamp.by).map_err(NotKept::Refused)
 }
 
-/// Refuses an end of a hold that lies before its beginning.
-fn not_before(held: Option<&Held>, stamp: &Stamp) -> Result<(), NotKept> {
-    match held {
-        Some(held) if stamp.at < held.from => Err(NotKept::refused(
-            "at",
-            format!("the hold began on {}; say a later moment", held.from.to_rfc3339()),
-        )),
+/// Refuses to stop what is stopped then, and to go on where nothing is.
+fn may_stop_or_go_on(
+    field: &'static str,
+    draft: &Draft,
+    holds: &[Held],
+    stamp: &Stamp,
+) -> Result<(), NotKept> {
+    match (draft, held::on(holds, stamp.at)) {
+        (Draft::Hold { .. }, Some(held)) => {
+            Err(NotKept::refused(field, format!("held already: {}; resume first", held.cause)))
+        }
+        (Draft::Resume, None) => Err(match holds.iter().find(|held| held.is_to_come(stamp.at)) {
+            Some(held) => {
+                let why = format!("the hold begins on {}; say a later moment", held.from.to_rfc3339());
+                NotKept::refused("at", why)
+            }
+            None => NotKept::refused(field, "not held then; there is nothing to resume"),
+        }),
         _ => Ok(()),
     }
 }
@@ -248,15 +254,15 @@ fn may_be_struck(house: Uuid, struck: &Entry, told: &[Entry]) -> Result<(), NotK
         What::Tally(tally) => {
             let without: Vec<Entry> = told.iter().filter(|e| e.id != struck.id).cloned().collect();
             let (before, after) = (House::of(house, told)?, House::of(house, &without)?);
-            let on_hand = |house: &House| house.heaps.get(&tally.item).map_or(0.0, |heap| heap.on_hand);
-            let left = on_hand(&after);
+            let lacking = |house: &House| house.heaps.get(&tally.item).map_or(0.0, Heap::lacking);
+            let lacks = lacking(&after);
             // A heap that was overdrawn before may come nearer to what is there.
-            if left >= 0.0 || left >= on_hand(&before) {
+            if lacks <= lacking(&before) {
                 return Ok(());
             }
             let why = format!(
-                "without it {} more {} would have gone than came at {}; strike what was used first",
-                accept::told(-left),
+                "without it {} more {} would have gone than came at {}; strike what went after it first",
+                accept::told(lacks),
                 tally.item,
                 after.name
             );

@@ -143,7 +143,7 @@ const SAYS: &str = "
         WHEN 'reading' THEN
             (SELECT stage || '/' || point || ' ' || said || ' ' || with_what FROM reading AS it WHERE it.id = entry.id)
         WHEN 'moved' THEN (SELECT stage || '/' || point FROM moved AS it WHERE it.id = entry.id)
-        WHEN 'tally' THEN (SELECT item || ' ' || how || ' ' || remark || ' ' || coalesce(tree, '') || ' ' || coalesce(past_permit, '')
+        WHEN 'tally' THEN (SELECT item || ' ' || iif(built_in, 'torn-off', how) || ' ' || remark || ' ' || coalesce(tree, '') || ' ' || coalesce(past_permit, '')
                 FROM tally AS it WHERE it.id = entry.id)
         WHEN 'sign' THEN (SELECT stage || ' ' || remark FROM sign AS it WHERE it.id = entry.id)
         WHEN 'hold' THEN (SELECT cause FROM hold AS it WHERE it.id = entry.id)

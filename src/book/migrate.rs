@@ -16,6 +16,7 @@ const STEPS: &[&str] = &[
     include_str!("../../migrations/0002-views/up.sql"),
     include_str!("../../migrations/0003-village/up.sql"),
     include_str!("../../migrations/0004-strikes/up.sql"),
+    include_str!("../../migrations/0005-torn-off/up.sql"),
 ];
 
 /// The version this program keeps.

@@ -31,6 +31,7 @@ mod read;
 mod summary;
 mod verify;
 mod village;
+mod were;
 mod write;
 
 use std::path::{Path, PathBuf};
@@ -47,6 +48,7 @@ pub use merged::{Lacking, Merged};
 pub use open::Opening;
 pub use summary::Untold;
 pub use verify::Finding;
+pub use were::{HouseWas, Lately, Were};
 
 /// An open book.
 #[derive(Debug)]

@@ -11,7 +11,7 @@ use uuid::Uuid;
 use super::village;
 use crate::build::brief::BriefText;
 use crate::build::entry::{
-    Entry, Kind, Moment, Parts, PointName, Reading, SignOff, Stem, Tally, UnknownWord, Value, What,
+    Entry, How, Kind, Moment, Parts, PointName, Reading, SignOff, Stem, Tally, UnknownWord, Value, What,
 };
 
 /// What every entry has, but for what it says.
@@ -174,13 +174,13 @@ fn reading(conn: &Connection, id: &str) -> rusqlite::Result<What> {
 
 fn tally(conn: &Connection, id: &str) -> rusqlite::Result<What> {
     const SQL: &str = "
-        SELECT item, count, how, to_house, remark, tree, length_m, top_d_m, past_permit
+        SELECT item, count, how, to_house, remark, tree, length_m, top_d_m, past_permit, built_in
         FROM tally WHERE id = :id";
     one(conn, id, SQL, |row| {
         Ok(What::Tally(Tally {
             item: row.get::<_, Word<_>>(0)?.0,
             count: row.get(1)?,
-            how: row.get::<_, Word<_>>(2)?.0,
+            how: if row.get(9)? { How::TornOff } else { row.get::<_, Word<_>>(2)?.0 },
             to: row.get::<_, Option<Id>>(3)?.map(|id| id.0),
             remark: row.get(4)?,
             of: Stem {

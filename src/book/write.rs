@@ -9,7 +9,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior, named_params};
 use uuid::Uuid;
 
 use crate::build::brief::BriefText;
-use crate::build::entry::{Entry, Parts, Reading, SignOff, Tally, Value, What};
+use crate::build::entry::{Entry, How, Parts, Reading, SignOff, Tally, Value, What};
 
 use super::error::BookError;
 use super::names::known_as;
@@ -236,19 +236,24 @@ pub(super) const fn number(value: f64) -> f64 {
 
 fn add_tally(conn: &Connection, id: &str, tally: &Tally) -> rusqlite::Result<()> {
     const SQL: &str = "
-        INSERT INTO tally (id, item, count, how, to_house, remark, tree, length_m, top_d_m, past_permit)
-        VALUES (:id, :item, :count, :how, :to_house, :remark, :tree, :length_m, :top_d_m, :past_permit)";
+        INSERT INTO tally (id, item, count, how, to_house, remark, tree, length_m, top_d_m, past_permit, built_in)
+        VALUES (
+            :id, :item, :count, :how, :to_house, :remark, :tree, :length_m, :top_d_m, :past_permit, :built_in
+        )";
+    // What is torn off is lost from what was built in.
+    let built_in = tally.how == How::TornOff;
     let values = named_params! {
         ":id": id,
         ":item": tally.item.word(),
         ":count": number(tally.count),
-        ":how": tally.how.word(),
+        ":how": if built_in { How::Lost.word() } else { tally.how.word() },
         ":to_house": tally.to.map(|house| house.to_string()),
         ":remark": tally.remark,
         ":tree": tally.of.tree,
         ":length_m": tally.of.length_m.map(number),
         ":top_d_m": tally.of.top_d_m.map(number),
         ":past_permit": tally.of.past_permit,
+        ":built_in": built_in,
     };
     run(conn, SQL, values)
 }

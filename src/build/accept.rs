@@ -3,6 +3,7 @@
 //! ask here, so that both refuse alike.
 
 mod laid;
+mod lost;
 mod tally;
 
 use unicode_width::UnicodeWidthStr;
@@ -17,6 +18,7 @@ use super::worked::Worked;
 use crate::measure::{self, Body, NotUnderstood, Speech, Unit, is_unseen};
 
 pub use laid::laid;
+pub use lost::lost;
 pub use tally::{LENGTH_M, MOST, THICK_M, tally, told, tree};
 
 /// The longest text an entry holds, characters.

@@ -73,6 +73,16 @@ pub enum Draft {
         /// Of what poles.
         of: StemSaid,
     },
+    /// Tell all that was lost, at once.
+    Lost {
+        /// The items, and how many of each; empty where none.
+        counts: Vec<(String, String)>,
+        /// Whether all of it was built in, and not taken from what lay there
+        /// first.
+        built_in: bool,
+        /// Anything else.
+        remark: String,
+    },
     /// Tell that one more row was laid on a slope, its panels used.
     Laid {
         /// The slope: `ab` or `cd`.
@@ -140,22 +150,13 @@ impl Draft {
             Self::Tally { item, count, how, to, remark, of } => {
                 one(accept::tally(house, item, count, how, *to, remark, of))
             }
+            Self::Lost { counts, built_in, remark } => accept::lost(house, counts, *built_in, remark),
             Self::Laid { slope } => accept::laid(house, slope).map(Vec::from).map_err(|e| vec![e]),
             Self::CutUp { pole, times, into } => {
                 pieces::cut_up(house, pole, times, into).map_err(|e| vec![e])
             }
             Self::Sign { stage, remark } => one(accept::sign(house, stage, by, remark)),
-            Self::Hold { cause, planned } => match house.held() {
-                Some(held) => one(Err(Refused {
-                    field: "house",
-                    why: format!("is held already: {}; resume it first", held.cause),
-                })),
-                None => one(accept::hold(cause, *planned)),
-            },
-            Self::Resume if house.held().is_none() => one(Err(Refused {
-                field: "house",
-                why: "is not held; there is nothing to resume".to_owned(),
-            })),
+            Self::Hold { cause, planned } => one(accept::hold(cause, *planned)),
             Self::Resume => Ok(vec![What::Resume]),
             Self::Together(together) => together.decide().map(|what| vec![what]),
             Self::Answer { entry, said } => one(accept::answer(house, *entry, said)),

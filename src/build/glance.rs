@@ -7,7 +7,9 @@ use uuid::Uuid;
 use super::days::Left;
 use super::entry::{Item, Moment};
 use super::heap::Heap;
+use super::held::{self, Held};
 use super::house::{House, State};
+use super::next;
 use super::permit::PastCut;
 
 /// A house at a glance. It follows from the house's entries alone, so that it
@@ -33,10 +35,11 @@ pub struct Glance {
     pub state: String,
     /// How many stages are signed.
     pub signed: usize,
-    /// What is next, in one sentence.
+    /// What is next in the work, in one sentence, whether a hold stops it or
+    /// not.
     pub next: String,
-    /// The hold that stops it.
-    pub held: Option<HeldNow>,
+    /// Its last few holds, the latest last.
+    pub holds: Vec<Held>,
     /// What can no longer be trusted, in words; the first few.
     pub doubts: Vec<String>,
     /// How many doubts there are.
@@ -47,20 +50,6 @@ pub struct Glance {
     pub stock: Vec<Stock>,
     /// The work left, and what is known of how it goes.
     pub work: Left,
-}
-
-/// A hold that has not ended.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct HeldNow {
-    /// Why.
-    pub cause: String,
-    /// Whether it was planned.
-    pub planned: bool,
-    /// Whether all houses are held.
-    pub all: bool,
-    /// From when.
-    pub from: Moment,
 }
 
 /// An item of a stage at a house.
@@ -83,6 +72,9 @@ pub struct Stock {
 
 /// How many doubts are told in words.
 const DOUBTS: usize = 3;
+/// How many holds are told: one that is on for all, one for the house, and
+/// what is to come.
+const HOLDS: usize = 4;
 
 impl Glance {
     /// A house at a glance.
@@ -91,12 +83,6 @@ impl Glance {
         let now = house.in_hand();
         let brief = &house.worked.brief;
         let doubts = house.doubts.iter().take(DOUBTS).map(|d| format!("{}: {}", d.what, d.cause));
-        let held = house.held().map(|held| HeldNow {
-            cause: held.cause.clone(),
-            planned: held.planned,
-            all: held.all,
-            from: held.from,
-        });
         let stock = house.stages.iter().enumerate().flat_map(|(stage, now)| {
             now.items.iter().map(move |i| Stock {
                 stage,
@@ -127,14 +113,38 @@ impl Glance {
             stage,
             state: now.state.word().to_owned(),
             signed: house.stages.iter().filter(|s| s.signed.is_some()).count(),
-            next: house.next.clone(),
-            held,
+            next: next::of_work(house),
+            holds: house.holds[house.holds.len().saturating_sub(HOLDS)..].to_vec(),
             doubts: doubts.collect(),
             doubt_count: house.doubts.len(),
             past_permit: house.past_permit.clone(),
             stock: stock.chain(beside).collect(),
             work: Left::of(house),
         }
+    }
+
+    /// The hold that has not ended.
+    #[must_use]
+    pub fn held(&self) -> Option<&Held> {
+        self.holds.iter().rev().find(|h| h.to.is_none())
+    }
+
+    /// The hold that stops it at a moment.
+    #[must_use]
+    pub fn held_at(&self, now: Moment) -> Option<&Held> {
+        held::on(&self.holds, now)
+    }
+
+    /// The hold that stops it at a moment, else the next to come.
+    #[must_use]
+    pub fn held_or_to_be(&self, now: Moment) -> Option<&Held> {
+        held::on_or_to_come(&self.holds, now)
+    }
+
+    /// What is next at a moment, in one sentence.
+    #[must_use]
+    pub fn next_at(&self, now: Moment) -> String {
+        self.held_at(now).map_or_else(|| self.next.clone(), next::while_held)
     }
 
     /// The items that the stage in hand lacks.

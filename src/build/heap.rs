@@ -55,17 +55,29 @@ impl Heap {
                 self.on_hand -= n;
                 self.lost += n;
             }
+            How::TornOff => {
+                self.used -= n;
+                self.lost += n;
+            }
         }
-        if self.on_hand.abs() < DUST {
-            self.on_hand = 0.0;
+        for sum in [&mut self.on_hand, &mut self.used] {
+            if sum.abs() < DUST {
+                *sum = 0.0;
+            }
         }
         self
     }
 
-    /// Whether more went than there was.
+    /// Whether more went than there was, from the heap or from the house.
     #[must_use]
     pub fn is_overdrawn(&self) -> bool {
-        self.on_hand < 0.0
+        self.lacking() > 0.0
+    }
+
+    /// How many more went than there were.
+    #[must_use]
+    pub fn lacking(&self) -> f64 {
+        (-self.on_hand.min(self.used)).max(0.0)
     }
 }
 
@@ -195,5 +207,15 @@ mod tests {
         .iter()
         .fold(Heap::default(), |heap, t| heap.after(t, at));
         assert_eq!(heap, Heap { promised: 0.0, on_hand: 0.0, used: 20.0, spoiled: 4.0, lost: 6.0 });
+    }
+
+    #[test]
+    fn what_is_torn_off_the_roof_leaves_the_heap_beside_it_alone() {
+        let at = Uuid::nil();
+        let heap = [tally(How::Woven, 30.0), tally(How::Used, 20.0), tally(How::TornOff, 8.0)]
+            .iter()
+            .fold(Heap::default(), |heap, t| heap.after(t, at));
+        assert_eq!(heap, Heap { promised: 0.0, on_hand: 10.0, used: 12.0, spoiled: 0.0, lost: 8.0 });
+        assert!(heap.after(&tally(How::TornOff, 13.0), at).is_overdrawn());
     }
 }

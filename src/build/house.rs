@@ -6,15 +6,16 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 use super::doubt::{self, Doubt};
-use super::entry::{CrewDay, Entry, Item, Moment, PointName};
+use super::entry::{CrewDay, Entry, Item, Moment, PointName, TieDown};
 use super::findings::Findings;
 use super::heap::{Heap, ItemNow, Moves, items};
+use super::held::{self, Held, made_fast};
 use super::holds::{self, Holds, Told};
 use super::next;
 use super::permit::PastCut;
 use super::pieces::Ledger;
 use super::readings::{Current, Readings};
-use super::record::{Held, Record, Signed, Version};
+use super::record::{Record, Signed, Version};
 use super::roofing::Laying;
 use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
@@ -230,7 +231,7 @@ impl House {
             last: record.last.unwrap_or(started),
             next: String::new(),
         };
-        house.next = next::sentence(&house);
+        house.next = next::sentence(&house, house.held());
         Ok(house)
     }
 
@@ -238,6 +239,24 @@ impl House {
     #[must_use]
     pub fn held(&self) -> Option<&Held> {
         self.holds.iter().rev().find(|h| h.to.is_none())
+    }
+
+    /// The hold that stops the house at a moment.
+    #[must_use]
+    pub fn held_at(&self, now: Moment) -> Option<&Held> {
+        held::on(&self.holds, now)
+    }
+
+    /// The hold that stops the house at a moment, else the next to come.
+    #[must_use]
+    pub fn held_or_to_be(&self, now: Moment) -> Option<&Held> {
+        held::on_or_to_come(&self.holds, now)
+    }
+
+    /// What is next at a moment, in one sentence.
+    #[must_use]
+    pub fn next_at(&self, now: Moment) -> String {
+        next::sentence(self, self.held_at(now))
     }
 
     /// What holds, what lifts, what gives first; a gust, m/s, takes the place
@@ -298,10 +317,11 @@ pub fn holds_of_all(entries: &[Entry]) -> Vec<Held> {
     Record::of(Uuid::nil(), entries).holds
 }
 
-/// The hold that stops all houses now, from the entries about all of them.
+/// What would count as made fast for a hold that begins at a moment, by the
+/// entries that are told of a house, or of all of them.
 #[must_use]
-pub fn held_everywhere(entries: &[Entry]) -> Option<Held> {
-    holds_of_all(entries).into_iter().rev().find(|h| h.to.is_none())
+pub fn made_fast_for(house: Uuid, entries: &[Entry], from: Moment) -> TieDown {
+    made_fast(&Record::of(house, entries).tied, from, None)
 }
 
 fn stage_now(

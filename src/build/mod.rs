@@ -17,6 +17,7 @@ pub mod figure;
 pub mod findings;
 pub mod glance;
 pub mod heap;
+pub mod held;
 pub mod holds;
 pub mod house;
 pub mod next;
@@ -31,6 +32,7 @@ pub mod stages;
 pub mod stores;
 pub mod storm;
 pub mod telling;
+pub mod tie_down;
 pub mod together;
 #[cfg(test)]
 pub(crate) mod trial;

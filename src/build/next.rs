@@ -3,19 +3,27 @@
 use chrono::Datelike;
 
 use super::entry::Moment;
+use super::held::Held;
 use super::house::{House, StageNow, State};
 use super::stage::PointKind;
 use super::verdict::Verdict;
 
-/// The sentence.
-pub(super) fn sentence(house: &House) -> String {
-    if let Some(held) = house.held() {
-        return format!(
-            "Held since {}: {}. Nothing is asked before it is resumed.",
-            day(held.from),
-            held.cause
-        );
-    }
+/// The sentence, where a hold stops the work or none does.
+pub(super) fn sentence(house: &House, held: Option<&Held>) -> String {
+    held.map_or_else(|| of_work(house), while_held)
+}
+
+/// What is next where a hold stops the work.
+pub(super) fn while_held(held: &Held) -> String {
+    let until = match held.to {
+        Some(to) => format!("before {}", day(to)),
+        None => "before it is resumed".to_owned(),
+    };
+    format!("Held since {}: {}. Nothing is asked {until}.", day(held.from), held.cause)
+}
+
+/// What is next in the work, whether a hold stops it or not.
+pub(super) fn of_work(house: &House) -> String {
     let stage = house.in_hand();
     if house.is_handed_over() && stage.state == State::Signed {
         let year = thatch_year(house).unwrap_or_else(|| house.last.year());

@@ -6,8 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
-use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, What};
+use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, TieDown, What};
 use super::heap::{Heap, Move, Moves};
+use super::held::{Held, made_fast};
 use super::permit::PastCut;
 use super::pieces::Ledger;
 use super::readings::{Current, Readings};
@@ -46,38 +47,6 @@ pub struct Signed {
     pub by: String,
     /// What it says.
     pub sign: SignOff,
-}
-
-/// A stop of the work.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Held {
-    /// Its entry.
-    pub id: Uuid,
-    /// Why.
-    pub cause: String,
-    /// Whether it was planned.
-    pub planned: bool,
-    /// Whether all houses were held.
-    pub all: bool,
-    /// From when.
-    pub from: Moment,
-    /// Until when, where it has ended.
-    pub to: Option<Moment>,
-}
-
-impl Held {
-    /// Which day of the hold it is, the first being 1.
-    #[must_use]
-    pub fn day(&self, now: Moment) -> i64 {
-        day_of(self.from, now)
-    }
-}
-
-/// Which day it is since a moment, that day being 1.
-#[must_use]
-pub fn day_of(from: Moment, now: Moment) -> i64 {
-    let here = now.with_timezone(from.offset());
-    1 + (here.date_naive() - from.date_naive()).num_days()
 }
 
 /// Why a reading no longer holds.
@@ -136,6 +105,8 @@ pub(super) struct Record {
     pub crew_days: Vec<(Moment, CrewDay)>,
     pub bodies: Vec<Body>,
     pub last: Option<Moment>,
+    /// Every list of what was made fast, and when.
+    pub tied: Vec<(Moment, TieDown)>,
     /// The last storm that has ended.
     pub storm: Option<Storm>,
 }
@@ -162,6 +133,9 @@ impl Record {
         record.storm = record.storm.take().map(|storm| storm.seen_from(done));
         let started = record.name.as_ref().map(|(_, at)| *at);
         record.holds.retain(|h| h.to.is_none() || h.to > started);
+        for hold in &mut record.holds {
+            hold.tied = made_fast(&record.tied, hold.from, hold.to);
+        }
         record
     }
 
@@ -231,7 +205,9 @@ impl Record {
                 all: entry.house.is_none(),
                 from: entry.happened,
                 to: None,
+                tied: TieDown::default(),
             }),
+            (What::TieDown(tied), None) => self.tied.push((entry.happened, tied.clone())),
             (What::Resume, None) => {
                 for hold in self.holds.iter_mut().filter(|h| h.to.is_none()) {
                     hold.to = Some(entry.happened);

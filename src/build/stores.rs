@@ -7,6 +7,7 @@ use chrono::{Days, NaiveDate};
 use uuid::Uuid;
 
 use super::accept::told;
+use super::days::Days as Plan;
 use super::entry::Item;
 use super::glance::{Glance, Stock};
 use super::heap::{Heap, Moves};
@@ -129,11 +130,23 @@ pub fn sum(house: &House, item: Item) -> Vec<String> {
 /// plan says better.
 const USUAL_DAYS: [u64; 9] = [1, 1, 4, 3, 2, 1, 10, 2, 1];
 
+/// The day on which a house comes to a stage by the plan of the days; where
+/// that gives no day, at the usual pace.
+#[must_use]
+pub fn reached(house: &Glance, stage: usize, planned: Option<&Plan>, today: NaiveDate) -> Option<NaiveDate> {
+    let by_plan = || planned?.reached(house.id, STAGES.get(stage)?.id);
+    if is_held(house, today) { None } else { by_plan().or_else(|| usually_reached(house, stage, today)) }
+}
+
+/// Whether a house is held on a day.
+fn is_held(house: &Glance, today: NaiveDate) -> bool {
+    house.held().is_some_and(|held| held.from.date_naive() <= today)
+}
+
 /// The day on which a house comes to a stage, were its crew to go on from
 /// today at the usual pace; none while it is held.
-#[must_use]
-pub fn usually_reached(house: &Glance, stage: usize, today: NaiveDate) -> Option<NaiveDate> {
-    if house.held.is_some() {
+fn usually_reached(house: &Glance, stage: usize, today: NaiveDate) -> Option<NaiveDate> {
+    if is_held(house, today) {
         return None;
     }
     let before = USUAL_DAYS.iter().take(stage).skip(house.stage).sum();

@@ -8,6 +8,7 @@ use chrono::NaiveDate;
 
 use super::accept::{self, LONGEST_WORDS, Refused, bounded, refuse};
 use super::entry::{Permit, What};
+use super::tie_down;
 
 pub use strength::force;
 
@@ -24,6 +25,11 @@ pub enum Together {
         place: String,
         /// The last day, as 2031-06-30.
         until: String,
+    },
+    /// What was made fast before a storm.
+    TieDown {
+        /// What, and yes or no; empty where nothing is said.
+        answers: Vec<(String, String)>,
     },
     /// A crew.
     Crew {
@@ -117,6 +123,7 @@ impl Together {
         let one = |r: Result<What, Refused>| r.map_err(|e| vec![e]);
         match self {
             Self::Permit { tree, count, place, until } => one(permit(tree, count, place, until)),
+            Self::TieDown { answers } => tie_down::decide(answers),
             Self::Crew { name, size, works } => one(days::crew(name, size, works)),
             Self::CrewEnd { name } => one(days::crew_end(name)),
             Self::CrewDay { crew, work, people, share, done, remark } => {

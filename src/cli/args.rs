@@ -10,8 +10,9 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::{
-    brief, crew, days, demo, hold, holds, house, houses, keep_copy, laid, log, measure, merge, moved, permit,
-    pieces, pull, read, reckon, resume, sign, start, stores, strike, tally, verify, wood,
+    brief, crew, days, demo, hold, holds, house, houses, keep_copy, laid, log, lost, measure, merge, moved,
+    permit, pieces, pull, read, reckon, resume, sign, start, stores, strike, tally, tie_down, verify,
+    where_we_were, wood,
 };
 use crate::book::{Book, Kept, Stamp};
 use crate::build::Moment;
@@ -67,6 +68,8 @@ pub(super) enum Command {
     Brief(brief::BriefArgs),
     /// All houses at a glance
     Houses(houses::Houses),
+    /// Where the work was: what was written last, and what is first to do
+    Where(where_we_were::Where),
     /// One house: stages, points, items, doubts, what is next
     House(house::HouseArgs),
     /// Record a reading of a point
@@ -75,6 +78,8 @@ pub(super) enum Command {
     Moved(moved::Moved),
     /// Record a movement of an item
     Tally(tally::TallyArgs),
+    /// Record all that was lost, at once
+    Lost(lost::Lost),
     /// Record that one more row of thatch was laid, its panels used
     Laid(laid::Laid),
     /// Leave to cut trees: give it, list it, answer what was cut past it
@@ -87,6 +92,8 @@ pub(super) enum Command {
     Sign(sign::Sign),
     /// Stop the work at a house, or at all
     Hold(hold::Hold),
+    /// What is made fast before a storm, and what is not
+    TieDown(tie_down::TieDownArgs),
     /// Go on with the work at a house, or at all
     Resume(resume::Resume),
     /// Who works, how fast, and the days nobody works
@@ -122,15 +129,18 @@ impl Command {
             Self::Start(c) => c.run(scribe),
             Self::Brief(c) => c.run(scribe),
             Self::Houses(c) => c.run(scribe),
+            Self::Where(c) => c.run(scribe),
             Self::House(c) => c.run(scribe),
             Self::Read(c) => c.run(scribe),
             Self::Moved(c) => c.run(scribe),
             Self::Tally(c) => c.run(scribe),
+            Self::Lost(c) => c.run(scribe),
             Self::Laid(c) => c.run(scribe),
             Self::Permit(c) => c.run(scribe),
             Self::Stores(c) => c.run(scribe),
             Self::Pieces(c) => c.run(scribe),
             Self::Sign(c) => c.run(scribe),
+            Self::TieDown(c) => c.run(scribe),
             Self::Hold(c) => c.run(scribe),
             Self::Resume(c) => c.run(scribe),
             Self::Crew(c) => c.run(scribe),
@@ -156,10 +166,12 @@ impl Command {
             Self::Read(c) => c.keep(book, stamp),
             Self::Moved(c) => c.keep(book, stamp),
             Self::Tally(c) => c.keep(book, stamp),
+            Self::Lost(c) => c.keep(book, stamp),
             Self::Laid(c) => c.keep(book, stamp),
             Self::Permit(c) => c.keep(book, stamp),
             Self::Pieces(c) => c.keep(book, stamp),
             Self::Sign(c) => c.keep(book, stamp),
+            Self::TieDown(c) => c.keep(book, stamp),
             Self::Hold(c) => c.keep(book, stamp),
             Self::Resume(c) => c.keep(book, stamp),
             Self::Crew(c) => c.keep(book, stamp),

@@ -50,7 +50,7 @@ impl BriefArgs {
             ));
         }
         lines.extend(doubts.iter().map(|d| format!("In doubt: {d}")));
-        lines.push(house.next);
+        lines.push(house.next_at(scribe.stamp.now));
         Ok(Said::kept(scribe.json, kept, more, lines))
     }
 

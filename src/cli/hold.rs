@@ -5,8 +5,10 @@ use serde_json::Value;
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
+use super::tie_down;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::draft::Draft;
+use crate::build::storm::is_storm;
 
 /// Stop the work at a house, or at all of them.
 #[derive(Debug, clap::Args)]
@@ -27,8 +29,19 @@ pub(super) struct Hold {
 
 impl Hold {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let kept = self.keep(&mut scribe.open()?, &scribe.stamp)?;
-        Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
+        let mut book = scribe.open()?;
+        let kept = self.keep(&mut book, &scribe.stamp)?;
+        if !is_storm(&self.cause) {
+            return Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()));
+        }
+        let tied = tie_down::made_fast(&book, self.house.as_deref(), scribe)?;
+        let mut lines = tie_down::lines(&tied);
+        if tied.lacking().is_some() {
+            let house =
+                self.house.as_ref().map_or_else(|| "--all".to_owned(), |house| format!("\"{house}\""));
+            lines.push(format!("Answer it: spanwright tie-down {house} --panels yes --ridge no"));
+        }
+        Ok(Said::kept(scribe.json, kept, tie_down::json(&tied), lines))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

@@ -75,11 +75,11 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
     lines.extend(stages.map(|d| format!("In doubt since {}: {}: {}", day(d.since), d.what, d.cause)));
     lines.extend(again::lines(house));
     lines.extend(house.past_permit.iter().map(past_permit));
-    if let Some(held) = house.held() {
-        let who = if held.all { "All houses held" } else { "Held" };
-        lines.push(format!("{who}: {}, day {}", held.cause, held.day(now)));
+    if let Some(held) = house.held_or_to_be(now) {
+        lines.push(format!("{}: {}", if held.all { "All houses" } else { "This house" }, held.told(now)));
+        lines.extend(held.lacking());
     }
-    lines.push(format!("Next: {}", house.next));
+    lines.push(format!("Next: {}", house.next_at(now)));
     lines
 }
 

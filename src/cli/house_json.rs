@@ -27,6 +27,7 @@ pub(super) fn house(house: &House, now: Moment) -> Value {
         .map(|h| {
             json!({
                 "id": h.id, "cause": h.cause, "planned": h.planned, "all": h.all, "from": h.from, "to": h.to,
+                "tied": h.tied.0,
             })
         })
         .collect();
@@ -43,11 +44,11 @@ pub(super) fn house(house: &House, now: Moment) -> Value {
         "doubts": doubts,
         "read_again": again::json(house),
         "holds": holds,
-        "held": house.held().is_some(),
+        "held": house.held_at(now).is_some(),
         "past_permit": house.past_permit,
         "thatch": thatch(house, now),
         "what_holds": house.holds(None),
-        "next": house.next,
+        "next": house.next_at(now),
     })
 }
 

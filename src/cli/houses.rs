@@ -10,7 +10,6 @@ use super::told;
 use crate::book::{Book, BookError, HouseLine};
 use crate::build::Moment;
 use crate::build::glance::Glance;
-use crate::build::record::day_of;
 use crate::build::stage::STAGES;
 use crate::build::telling;
 
@@ -63,10 +62,15 @@ pub(super) fn glance(book: &Book, scribe: &Scribe) -> Result<Said, CliError> {
 fn one(house: &Glance, now: Moment) -> Value {
     let short: Vec<Value> =
         house.short().map(|s| json!({ "item": s.item, "short": told::count(s.item, s.short) })).collect();
-    let held = house.held.as_ref().map(|held| {
+    let held = house.held_at(now).map(|held| {
         json!({
-            "cause": held.cause, "from": held.from, "planned": held.planned, "all": held.all,
-            "day": day_of(held.from, now),
+            "cause": held.cause, "from": held.from, "to": held.to, "planned": held.planned, "all": held.all,
+            "day": held.day(now), "tied": held.tied.0,
+        })
+    });
+    let to_come = house.held_or_to_be(now).filter(|held| held.is_to_come(now)).map(|held| {
+        json!({
+            "cause": held.cause, "from": held.from, "to": held.to, "planned": held.planned, "all": held.all,
         })
     });
     json!({
@@ -77,8 +81,9 @@ fn one(house: &Glance, now: Moment) -> Value {
         "stage": STAGES.get(house.stage).map(|s| s.id),
         "state": house.state,
         "signed": house.signed,
-        "next": house.next,
+        "next": house.next_at(now),
         "held": held,
+        "held_to_be": to_come,
         "short": short,
         "doubts": house.doubt_count,
         "past_permit": house.past_permit,
@@ -88,8 +93,9 @@ fn one(house: &Glance, now: Moment) -> Value {
 }
 
 fn row(house: &Glance, now: Moment) -> Vec<String> {
-    let state = match &house.held {
-        Some(held) => format!("held, {}, day {}", held.cause, day_of(held.from, now)),
+    let state = match house.held_or_to_be(now) {
+        Some(held) if held.is_to_come(now) => format!("{}; {}", house.state, held.told(now)),
+        Some(held) => held.told(now),
         None => house.state.clone(),
     };
     let state = if house.past_permit.is_empty() { state } else { format!("{state}, ! past permit") };
@@ -106,6 +112,6 @@ fn row(house: &Glance, now: Moment) -> Vec<String> {
         state,
         short,
         house.doubt_count.to_string(),
-        house.next.clone(),
+        house.next_at(now),
     ]
 }

@@ -21,6 +21,7 @@ mod houses;
 mod keep_copy;
 mod laid;
 mod log;
+mod lost;
 mod measure;
 mod merge;
 mod moved;
@@ -38,8 +39,10 @@ mod start;
 mod stores;
 mod strike;
 mod tally;
+mod tie_down;
 mod told;
 mod verify;
+mod where_we_were;
 mod wood;
 
 use std::process::ExitCode;

@@ -27,8 +27,8 @@ impl Moved {
         let lost: Vec<&str> = lost.map(|p| p.point.as_str()).collect();
         let said =
             format!("unread again: {}", if lost.is_empty() { "nothing".to_owned() } else { lost.join(", ") });
-        let more = json!({ "unread": lost, "next": now.next });
-        Ok(Said::kept(scribe.json, kept, more, vec![said, now.next.clone()]))
+        let more = json!({ "unread": lost, "next": now.next_at(scribe.stamp.now) });
+        Ok(Said::kept(scribe.json, kept, more, vec![said, now.next_at(scribe.stamp.now)]))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

@@ -10,7 +10,7 @@ use super::told;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
-use crate::build::pieces::{KERF_M, Plan, Pole, THIN_END, counted, size_told, unsized_told};
+use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, counted, size_told, unsized_told};
 use crate::reckon::timber::Cut;
 
 /// Which pole to cut into which pieces, so that the fewest poles go; with --cut
@@ -150,7 +150,7 @@ fn lines(house: &House, plan: &Plan, standard: bool) -> Vec<String> {
     let sides = [Side::Right, Side::Right, Side::Left, Side::Left, Side::Right];
     lines.extend(lined_up("  ", &sides, &rows));
     lines.push(plan.told());
-    lines.extend(plan.lacking.iter().map(|l| format!("Lacking {} {}: {}", l.count, l.name, l.why)));
+    lines.extend(plan.lacking.iter().map(Lacking::told));
     lines.extend(unsized_told(house));
     lines.push(THIN_END.to_owned());
     lines

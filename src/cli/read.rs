@@ -5,7 +5,7 @@ use uuid::Uuid;
 
 use super::error::CliError;
 use super::says::Said;
-use super::scribe::{Scribe, house};
+use super::scribe::{Scribe, house, while_held};
 use super::told;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::House;
@@ -64,7 +64,10 @@ impl Read {
             "verdict": now.verdict.word(),
             "why": now.why,
             "cautions": cautions,
+            "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
+        let at = scribe.stamp.now;
+        let then = while_held(&house, at).unwrap_or_else(|| house.next_at(at));
         Ok(Said::kept(
             scribe.json,
             kept,
@@ -72,7 +75,7 @@ impl Read {
             cautions
                 .iter()
                 .map(|caution| format!("! {caution}"))
-                .chain([line(&house, &name.to_string(), now), house.next.clone()])
+                .chain([line(&house, &name.to_string(), now), then])
                 .collect(),
         ))
     }

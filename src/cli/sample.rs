@@ -1,7 +1,7 @@
 //! A sample book's entries as text: our own commands, one a line, each with
 //! the days before today and the time of day before it, as in
 //! `-23 07:30 start "Tern house" --owner Oru`. `strike last` strikes what the
-//! line before recorded.
+//! line before recorded; a word such as `+60d` is the day sixty days from today.
 
 use chrono::{Days, NaiveTime};
 use clap::Parser;
@@ -51,6 +51,7 @@ fn written(line: &str, book: &mut Book, now: Moment, last: Option<Kept>) -> Resu
     };
     let at = moment(&days, &time, now)
         .ok_or_else(|| not("days before today and a time would do, as -23 07:30"))?;
+    let words = words.map(|word| day_to_come(&word, now).unwrap_or(word));
     let mut words: Vec<String> = std::iter::once("spanwright".to_owned()).chain(words).collect();
     if let ([_, command, entry, ..], Some(last)) = (words.as_mut_slice(), last)
         && (command.as_str(), entry.as_str()) == ("strike", "last")
@@ -64,6 +65,12 @@ fn written(line: &str, book: &mut Book, now: Moment, last: Option<Kept>) -> Resu
     let by = args.global.by.ok_or_else(|| not("--by is missing; say who says so"))?;
     let command = args.command.ok_or_else(|| not("the command is missing"))?;
     command.keep(book, &Stamp { at, now: at, by })
+}
+
+/// The day that so many days after today is, where a word says so: `+60d`.
+fn day_to_come(word: &str, now: Moment) -> Option<String> {
+    let days: u64 = word.strip_prefix('+')?.strip_suffix('d')?.parse().ok()?;
+    Some(now.date_naive().checked_add_days(Days::new(days))?.to_string())
 }
 
 /// So many days before today at a time of day, where today is told.
@@ -81,6 +88,7 @@ mod tests {
 
     use super::*;
     use crate::book::{Filter, Opening};
+    use crate::build::entry::What;
 
     const START: &str = "-3 07:30 start Tern --measure Oru --span 1.742m --length 4sp --by Oru";
 
@@ -104,6 +112,20 @@ mod tests {
         assert_eq!(log[0].entry.happened.to_rfc3339(), "2030-10-13T16:07:00+10:00");
         assert_eq!(log[1].struck.as_ref().unwrap().why, "the wrong peg");
         assert_eq!(log.last().unwrap().entry.happened.to_rfc3339(), "2030-10-11T07:30:00+10:00");
+    }
+
+    #[test]
+    fn days_to_come_are_counted_from_today() {
+        let folder = tempdir().unwrap();
+        let (done, book) = written(
+            &folder,
+            "-3 07:30 permit add --tree mangrove --count 20 --until +60d --where \"north creek\" --by Oru\n",
+        );
+        done.unwrap();
+        let What::Permit(permit) = &book.log(&Filter::default()).unwrap()[0].entry.what else {
+            panic!("a permit")
+        };
+        assert_eq!(permit.until.to_string(), "2030-12-13");
     }
 
     #[test]

@@ -72,6 +72,11 @@ pub(super) fn house(book: &Book, said: &str) -> Result<House, CliError> {
     Ok(House::of(id, &book.entries_of(Some(id))?)?)
 }
 
+/// That a house is held, after what is written of it all the same.
+pub(super) fn while_held(house: &House, now: Moment) -> Option<String> {
+    house.held_at(now).map(|held| format!("{} is {}", house.name, held.told(now)))
+}
+
 /// A variable of the environment that is set and not empty.
 ///
 /// # Errors

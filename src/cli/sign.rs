@@ -25,7 +25,7 @@ impl Sign {
         let mut book = scribe.open()?;
         let before = house(&book, &self.house)?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
-        let next = house(&book, &self.house)?.next;
+        let next = house(&book, &self.house)?.next_at(scribe.stamp.now);
         let against = before.stage(&self.stage).map(|s| s.against.join("; ")).unwrap_or_default();
         let though = if against.is_empty() { String::new() } else { format!(", though {against}") };
         let said = format!("{} is signed by {}{though}", self.stage, scribe.stamp.by);

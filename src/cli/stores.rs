@@ -11,12 +11,13 @@ use super::told;
 use crate::book::Book;
 use crate::build::House;
 use crate::build::accept;
+use crate::build::days::{Days, Village};
 use crate::build::entry::{Item, UnknownWord};
 use crate::build::glance::Glance;
 use crate::build::heap::{Heap, ItemNow};
 use crate::build::house::StageNow;
 use crate::build::stage::STAGES;
-use crate::build::stores::{self, AtHouse, Row, usually_reached};
+use crate::build::stores::{self, AtHouse, Row, reached};
 
 /// All items over all houses, or the sum behind one.
 #[derive(Debug, clap::Args)]
@@ -65,7 +66,9 @@ fn rows(book: &Book, today: NaiveDate) -> Result<Vec<Row>, CliError> {
     if let Some((_, error)) = untold.into_iter().next() {
         return Err(error.into());
     }
-    Ok(stores::of(&houses, |house: &Glance, stage| usually_reached(house, stage, today)))
+    // Where no day is worked there is no plan: then the usual pace tells.
+    let planned = Days::of(&houses, &Village::of(&book.entries_of(None)?), today).ok();
+    Ok(stores::of(&houses, |house: &Glance, stage| reached(house, stage, planned.as_ref(), today)))
 }
 
 const HEAD: [&str; 10] =

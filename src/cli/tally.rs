@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::error::CliError;
 use super::says::Said;
-use super::scribe::{Scribe, house};
+use super::scribe::{Scribe, house, while_held};
 use super::told;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::accept;
@@ -64,6 +64,7 @@ impl TallyArgs {
             "on_hand": told::count(item, heap.on_hand),
             "used": told::count(item, heap.used),
             "short": told::count(item, short),
+            "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
         let line = format!(
             "{item} at {}: need {}, on hand {}, used {}, short {}",
@@ -73,9 +74,10 @@ impl TallyArgs {
             accept::told(heap.used),
             accept::told(short)
         );
+        let held = while_held(&house, scribe.stamp.now);
         let past = house.past_permit.iter().find(|past| past.entry == kept.entry);
         let past = past.map(|past| format!("! {}: it stands out until it is answered", past.told()));
-        Ok(Said::kept(scribe.json, kept, more, std::iter::once(line).chain(past).collect()))
+        Ok(Said::kept(scribe.json, kept, more, std::iter::once(line).chain(past).chain(held).collect()))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

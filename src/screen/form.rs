@@ -3,6 +3,7 @@
 mod briefing;
 mod crews;
 mod holding;
+mod losses;
 mod poles;
 mod stores;
 mod taking_in;
@@ -73,8 +74,12 @@ pub enum FormKind {
         /// The stage.
         stage: String,
     },
+    /// All that was lost.
+    Lost,
     /// Stopping the work.
     Hold,
+    /// What is made fast before a storm.
+    TieDown,
     /// Going on.
     Resume,
     /// Striking an entry.
@@ -291,6 +296,8 @@ impl Form {
             FormKind::Start => format!("the start of {}", text("name")),
             FormKind::Permit => format!("leave to cut {} {}", text("count"), text("tree")),
             FormKind::Resume => "the resuming".to_owned(),
+            FormKind::TieDown => "what was made fast".to_owned(),
+            FormKind::Lost => self.losses_in_words(),
             FormKind::Brief => "the brief as said last".to_owned(),
             FormKind::Laid { slope } => {
                 format!("the last row's count on the {slope} slope (its panels are an entry of their own)")
@@ -356,6 +363,8 @@ impl Form {
             }
             FormKind::Hold => Draft::Hold { cause: self.text("cause").to_owned(), planned: false },
             FormKind::Resume => Draft::Resume,
+            FormKind::TieDown => self.tied(),
+            FormKind::Lost => self.losses(),
             FormKind::Strike { entry } => Draft::Strike { entry: *entry, why: self.text("why").to_owned() },
             FormKind::Brief => Draft::Brief { changes: self.brief_said().collect() },
             FormKind::Start => {

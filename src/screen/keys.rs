@@ -25,6 +25,8 @@ pub enum Place {
     Holds,
     /// The help.
     Help,
+    /// Where the work was.
+    Were,
 }
 
 /// What a key does.
@@ -62,6 +64,10 @@ pub enum Act {
     Hold,
     /// Stop the work at all houses, or go on.
     HoldAll,
+    /// Tell what is made fast before a storm.
+    TieDown,
+    /// Tell all that was lost.
+    Lost,
     /// Say the brief anew.
     Brief,
     /// Fold the steps away, or show them.
@@ -157,11 +163,11 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Pieces, Row, Stores};
+use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Pieces, Row, Stores, Were};
 
 const PAGES: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days];
 const LONG: &[Place] = &[House, DayBook, Stores, Holds, Pieces];
-const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help];
+const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help, Were];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
 
@@ -193,7 +199,7 @@ const fn ctrl(
 /// Every key there is.
 pub const TABLE: &[Binding] = &[
     key(&[Row], KeyCode::Left, "Left", Act::Back, "the house before", ""),
-    key(&[Row], KeyCode::Right, "Right", Act::Forth, "the house after", "choose"),
+    key(&[Row], KeyCode::Right, "Right", Act::Forth, "the house after", ""),
     key(&[Row], KeyCode::Up, "Up", Act::Back, "the house before", ""),
     key(&[Row], KeyCode::Down, "Down", Act::Forth, "the house after", ""),
     key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
@@ -225,6 +231,8 @@ pub const TABLE: &[Binding] = &[
     key(&[House], KeyCode::Char('s'), "s", Act::Sign, "sign the stage", "sign"),
     key(&[House], KeyCode::Char('x'), "x", Act::Strike, "strike the chosen reading", "strike"),
     key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", ""),
+    key(&[Row, House], KeyCode::Char('y'), "y", Act::TieDown, "tell what is made fast before a storm", ""),
+    key(&[House], KeyCode::Char('z'), "z", Act::Lost, "tell all that was lost, as after a storm", ""),
     key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", ""),
     key(&[House], KeyCode::Char('f'), "f", Act::Fold, "the steps and cautions, or the readings", "steps"),
     key(&[House], KeyCode::Char('+'), "+", Act::LayRow, "at the rows of a slope: one more row is laid", ""),
@@ -351,6 +359,12 @@ pub const TABLE: &[Binding] = &[
     key(&[Help], KeyCode::Char('q'), "q", Act::Out, "back", ""),
     key(&[Help], KeyCode::Up, "Up", Act::Back, "up", ""),
     key(&[Help], KeyCode::Down, "Down", Act::Forth, "down", ""),
+    key(&[Were], KeyCode::Enter, "Enter", Act::Out, "on to where the book was left", "go on"),
+    key(&[Were], KeyCode::Esc, "Esc", Act::Out, "on to where the book was left", ""),
+    key(&[Were], KeyCode::Up, "Up", Act::Back, "up", ""),
+    key(&[Were], KeyCode::Down, "Down", Act::Forth, "down", "more"),
+    key(&[Were], KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
+    key(&[Were], KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     ctrl(FORMS, 's', "Ctrl-S", Act::Enter, "keep it, whichever field is typed in", "keep"),
     ctrl(ALL, 'z', "Ctrl-Z", Act::Suspend, "stop the program for a while; fg goes on", ""),
     ctrl(ALL, 'l', "Ctrl-L", Act::Redraw, "draw everything anew", ""),
@@ -377,7 +391,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help] {
+        for place in [Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help, Were] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

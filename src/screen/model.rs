@@ -1,5 +1,6 @@
 //! All that the screen knows. `update` changes it, `view` draws it.
 
+mod daybook;
 mod pieces;
 
 use std::collections::{BTreeSet, VecDeque};
@@ -7,16 +8,18 @@ use std::sync::Arc;
 
 use uuid::Uuid;
 
+pub use daybook::DayBookPage;
 pub use pieces::{PiecesPage, PiecesTold};
 
 use super::form::Form;
 use super::keys::Place;
 use super::look::Meaning;
 use super::msg::{Effect, Left, Msg, Question};
-use super::stores::StoresPage;
-use crate::book::{DaysTold, Filter, HouseLine, LogLine};
+use super::stores::{StoresPage, Sum};
+use crate::book::{DaysTold, HouseLine, Were};
 use crate::build::Moment;
-use crate::build::entry::{Kind, PointName, Wood};
+use crate::build::entry::{PointName, Wood};
+use crate::build::held::Held;
 use crate::build::house::{From, House, State};
 
 /// The state of the screen.
@@ -28,6 +31,8 @@ pub struct Model {
     pub form: Option<Form>,
     /// The help that lies over it, by its first line.
     pub help: Option<usize>,
+    /// Where the work was, as it lies over the page, by its first line.
+    pub were: Option<(Arc<Were>, usize)>,
     /// The sum that lies over it.
     pub sum: Option<Sum>,
     /// The number of the last question.
@@ -58,17 +63,6 @@ pub struct Notice {
     pub text: String,
     /// What they mean.
     pub meaning: Meaning,
-}
-
-/// A sum in lines, shown over the page.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sum {
-    /// What it is the sum of.
-    pub title: String,
-    /// The sum.
-    pub lines: Vec<String>,
-    /// The first line that is shown.
-    pub from: usize,
 }
 
 /// A page and what belongs to it alone.
@@ -112,6 +106,8 @@ pub struct RowPage {
     pub lines: Vec<HouseLine>,
     /// Those that can be drawn.
     pub drawn: Vec<Arc<House>>,
+    /// The holds of all houses.
+    pub holds: Vec<Held>,
     /// The chosen house.
     pub chosen: Option<Uuid>,
     /// Whether the book has answered.
@@ -157,8 +153,17 @@ pub struct HousePage {
     pub scroll: usize,
     /// What to choose once the house is there.
     pub left: Option<Left>,
-    /// Whether to go to the first unread point once the house is told anew.
-    pub seek: bool,
+    /// Where to go once the house is told anew.
+    pub seek: Option<Seek>,
+}
+
+/// Where to go on a house's page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Seek {
+    /// To the first unread point of the open stage.
+    Unread,
+    /// To the first point that is to be read again, on whatever stage.
+    Again,
 }
 
 /// The start of an item's line id, which keeps items and points apart.
@@ -179,7 +184,7 @@ impl HousePage {
             folded: BTreeSet::new(),
             scroll: 0,
             left,
-            seek: false,
+            seek: None,
         }
     }
 
@@ -233,10 +238,16 @@ impl HousePage {
     pub fn take(&mut self, house: Arc<House>) {
         let first = self.house.is_none();
         let in_hand = house.stages.iter().position(|s| std::ptr::eq(s, house.in_hand())).unwrap_or(0);
+        let again = if self.seek == Some(Seek::Again) { house.read_again() } else { Vec::new() };
         self.house = Some(house);
-        if !first && std::mem::take(&mut self.seek) {
-            self.open(self.stage, None);
-            return;
+        match self.seek.take().filter(|_| !first) {
+            Some(Seek::Unread) => return self.open(self.stage, None),
+            Some(Seek::Again) => {
+                if let Some(next) = again.first() {
+                    return self.go_to(&next.point);
+                }
+            }
+            None => {}
         }
         if !first {
             let lines = self.lines();
@@ -263,60 +274,6 @@ impl HousePage {
     }
 }
 
-/// The day book.
-#[derive(Debug, Default)]
-pub struct DayBookPage {
-    /// Only this house's entries.
-    pub house: Option<Uuid>,
-    /// The lines, newest first.
-    pub lines: Vec<LogLine>,
-    /// Whether there are older ones.
-    pub more: bool,
-    /// Every house, for its name.
-    pub houses: Vec<HouseLine>,
-    /// The chosen entry.
-    pub chosen: Option<Uuid>,
-    /// Only entries of this kind.
-    pub kind: Option<Kind>,
-    /// Only entries by this person.
-    pub by: Option<String>,
-    /// Only entries with these words.
-    pub text: String,
-    /// Whether the book has answered.
-    pub loaded: bool,
-}
-
-impl DayBookPage {
-    /// How many lines are asked for at a time.
-    pub const PAGE: u32 = 200;
-
-    /// What is asked of the book: from below the last line where older ones
-    /// are wanted, else as far down as there are lines.
-    #[must_use]
-    pub fn filter(&self, older: bool) -> Filter {
-        Filter {
-            house: self.house,
-            kind: self.kind,
-            by: self.by.clone(),
-            text: Some(self.text.clone()).filter(|t| !t.is_empty()),
-            before: if older { self.lines.last().map(|l| l.entry.order()) } else { None },
-            limit: if older { Self::PAGE } else { Self::PAGE.max(self.lines.len() as u32) },
-        }
-    }
-
-    /// The name of a house.
-    #[must_use]
-    pub fn name(&self, id: Uuid) -> Option<String> {
-        self.houses.iter().find(|h| h.id == id).map(|h| h.name.clone())
-    }
-
-    /// The place of the chosen line.
-    #[must_use]
-    pub fn index(&self) -> usize {
-        self.chosen.and_then(|id| self.lines.iter().position(|l| l.entry.id == id)).unwrap_or(0)
-    }
-}
-
 /// The days of all houses.
 #[derive(Debug, Default)]
 pub struct DaysPage {
@@ -338,6 +295,7 @@ impl Model {
             page: Page::Row(RowPage::default()),
             form: None,
             help: None,
+            were: None,
             sum: None,
             asked: 0,
             notice: None,
@@ -353,7 +311,7 @@ impl Model {
 
     /// What is done first: where was the book left?
     pub fn begin(&mut self) -> Vec<Effect> {
-        vec![self.ask(Question::Left)]
+        vec![self.ask(Question::Left(self.now))]
     }
 
     /// Asks the book; an answer to an earlier question no longer counts.
@@ -369,7 +327,10 @@ impl Model {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
-            Page::Stores(_) => Question::Stores(self.now.date_naive()),
+            Page::Stores(_) => {
+                let planned = self.planned.clone();
+                Question::Stores { today: self.now.date_naive(), planned }
+            }
             Page::Days(_) => return Effect::Plan(self.now),
             Page::Pieces(page) => Question::Pieces(page.house),
             Page::Holds(page) => Question::House(page.id),
@@ -386,6 +347,9 @@ impl Model {
     /// Where keys go just now.
     #[must_use]
     pub const fn place(&self) -> Place {
+        if self.were.is_some() {
+            return Place::Were;
+        }
         if self.help.is_some() || self.sum.is_some() {
             return Place::Help;
         }

@@ -9,10 +9,11 @@ use crossterm::event::KeyEvent;
 use uuid::Uuid;
 
 use super::model::PiecesTold;
-use crate::book::{DaysTold, Filter, HouseLine, Kept, LogLine};
+use crate::book::{DaysTold, Filter, HouseLine, Kept, LogLine, Were};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
 use crate::build::entry::Item;
+use crate::build::held::Held;
 use crate::build::permit::Ledger;
 use crate::build::stores::Row;
 use crate::build::{House, Moment};
@@ -83,6 +84,8 @@ pub enum Answer {
         lines: Vec<HouseLine>,
         /// The houses that are drawn.
         drawn: Vec<Arc<House>>,
+        /// The holds of all houses.
+        holds: Vec<Held>,
     },
     /// One house, and every house for their names.
     House {
@@ -123,7 +126,12 @@ pub enum Answer {
     /// Which poles to cut into which pieces.
     Pieces(PiecesTold),
     /// Where the book was left.
-    Left(Option<Left>),
+    Left {
+        /// Where; nothing where it never was.
+        left: Option<Left>,
+        /// Where the work was, where that is to be told first.
+        were: Option<Arc<Were>>,
+    },
 }
 
 /// What is asked of the book.
@@ -137,15 +145,20 @@ pub enum Question {
     /// One house.
     House(Uuid),
     /// The stores, as they are on a day.
-    Stores(NaiveDate),
+    Stores {
+        /// The day today.
+        today: NaiveDate,
+        /// The days as they were planned last.
+        planned: Option<Arc<DaysTold>>,
+    },
     /// The sum behind what a house needs of an item.
     Sum(Uuid, Item),
     /// A page of the day book.
     DayBook(Filter),
     /// Which poles to cut into which pieces at a house.
     Pieces(Uuid),
-    /// Where the book was left.
-    Left,
+    /// Where the book was left, asked at a moment.
+    Left(Moment),
 }
 
 /// Where the book was left.
@@ -193,6 +206,8 @@ pub enum Effect {
     },
     /// Remember where the book was left.
     Remember(Left),
+    /// Keep that it was seen where the work was, up to an entry.
+    Saw(Uuid),
     /// Give the terminal back and stop, until woken.
     Suspend,
     /// Draw everything anew.

@@ -10,6 +10,17 @@ use crate::build::entry::Item;
 use crate::build::permit::{LeaveNow, Ledger, Past};
 use crate::build::stores::{AtHouse, Row};
 
+/// A sum in lines, shown over the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sum {
+    /// What it is the sum of.
+    pub title: String,
+    /// The sum.
+    pub lines: Vec<String>,
+    /// The first line that is shown.
+    pub from: usize,
+}
+
 /// A line of the page that can be chosen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Line {

@@ -8,10 +8,10 @@ use crossterm::event::{KeyEvent, KeyModifiers};
 use super::form::Form;
 use super::keys::{self, Act, Place};
 use super::look::Meaning;
-use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage, Sum};
+use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, days, forms, help, holds, house, pieces, row, stores};
-use super::stores::StoresPage;
+use super::pages::{daybook, days, forms, help, holds, house, pieces, row, stores, were};
+use super::stores::{StoresPage, Sum};
 use crate::build::Moment;
 
 /// The most that is typed ahead while the book keeps something.
@@ -38,6 +38,10 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         Msg::Wheel(by) => act(model, if by < 0 { Act::Back } else { Act::Forth }),
         Msg::Resized => vec![],
         Msg::ShownFrom(line) => {
+            if let Some((_, from)) = &mut model.were {
+                *from = line;
+                return vec![];
+            }
             match (&mut model.help, &mut model.sum, &mut model.page) {
                 (Some(help), ..) => *help = line,
                 (None, Some(sum), _) => sum.from = line,
@@ -142,6 +146,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
     }
     match model.place() {
         Place::Help => help::acted(model, act),
+        Place::Were => were::acted(model, act),
         Place::Form | Place::Brief => forms::acted(model, act),
         Place::Row => row::acted(model, act),
         Place::House => house::acted(model, act),
@@ -154,6 +159,9 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
 }
 
 fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
+    if model.were.is_some() && !matches!(target, Target::Key(_)) {
+        return vec![];
+    }
     if model.help.is_some() || model.sum.is_some() {
         (model.help, model.sum) = (None, None);
         return vec![];
@@ -216,8 +224,12 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
 
 fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
     match (answer, &mut model.page) {
-        (Answer::Left(left), _) => return open_where_left(model, left),
-        (Answer::Row { lines, drawn }, Page::Row(page)) => {
+        (Answer::Left { left, were }, _) => {
+            model.were = were.map(|were| (were, 0));
+            return open_where_left(model, left);
+        }
+        (Answer::Row { lines, drawn, holds }, Page::Row(page)) => {
+            page.holds = holds;
             page.lines = lines;
             page.drawn = drawn;
             page.loaded = true;

@@ -26,7 +26,9 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
     }
     let foot = row(area, area.height - 1);
     let body = Rect { height: area.height - 1, ..area };
-    if let Some(scroll) = model.help {
+    if let Some((were, scroll)) = &model.were {
+        views::were::draw(model, were, *scroll, body, &mut pen);
+    } else if let Some(scroll) = model.help {
         views::help::draw(model, scroll, body, &mut pen);
     } else if let Some(sum) = &model.sum {
         views::stores::draw_sum(sum, body, &mut pen);

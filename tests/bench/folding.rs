@@ -128,7 +128,7 @@ fn stores(empty: &Book, large: &Book, path: &Path) -> Line {
     let today = chrono::NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day");
     let page = |book: &Book| {
         let (houses, _) = book.glances().expect("read");
-        let rows = stores::of(&houses, |house, stage| stores::usually_reached(house, stage, today));
+        let rows = stores::of(&houses, |house, stage| stores::reached(house, stage, None, today));
         (rows, book.ledgers().expect("read"))
     };
     // The first page after tallies were written folds their houses.

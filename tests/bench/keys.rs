@@ -106,7 +106,10 @@ fn told(page: Page, answer: Answer) -> Model {
 fn row(book: &Book) -> (Model, [KeyCode; 2]) {
     let lines = book.houses(None, u32::MAX).expect("its houses");
     let drawn = lines.iter().take(ROW).map(|line| Arc::new(fold(book, line.id))).collect();
-    (told(Page::Row(RowPage::default()), Answer::Row { lines, drawn }), [KeyCode::Right, KeyCode::Left])
+    (
+        told(Page::Row(RowPage::default()), Answer::Row { lines, drawn, holds: Vec::new() }),
+        [KeyCode::Right, KeyCode::Left],
+    )
 }
 
 fn house(book: &Book) -> Model {

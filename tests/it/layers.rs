@@ -90,6 +90,7 @@ fn a_migration_never_changes() {
         ("0002-views", 0x0e4f_4977_d05c_c780),
         ("0003-village", 0x15a2_678d_64d4_0fbe),
         ("0004-strikes", 0x1a7e_ce88_06ec_cab4),
+        ("0005-torn-off", 0xebb0_8247_fd61_87d4),
     ];
     for (name, known) in KNOWN {
         let text = fs::read(root().join("migrations").join(name).join("up.sql")).unwrap();

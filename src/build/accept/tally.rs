@@ -48,7 +48,7 @@ pub fn tally(
     let of = stem(house, item, how, said)?;
     let tally = Tally { item, count, how, to, remark: remark.trim().to_owned(), of };
     let heap = house.heaps.get(&item).copied().unwrap_or_default();
-    if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost)
+    if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost | How::TornOff)
         && heap.after(&tally, house.id).is_overdrawn()
     {
         return refuse("count", overdrawn(house, &tally, &heap));
@@ -124,7 +124,7 @@ pub fn tree(said: &str) -> Result<Option<String>, Refused> {
 }
 
 /// How many of an item: whole for pieces, with a point for cord and stone.
-fn amount(item: Item, text: &str) -> Result<f64, Refused> {
+pub(super) fn amount(item: Item, text: &str) -> Result<f64, Refused> {
     let text = text.trim();
     let plain = text.strip_suffix(item.unit()).unwrap_or(text).trim_end().replace(',', ".");
     // A comma among whole pieces would part thousands.

@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use super::rates::{Done, Evidence};
 use crate::build::entry::{CrewDay, Item, Moment, Work};
+use crate::build::held::Held;
 use crate::build::house::{House, StageNow, State};
-use crate::build::record::Held;
 
 /// The panels of a part of the roof, about: thatching goes on part by part as
 /// its panels are woven (common practice, no source).

@@ -25,6 +25,7 @@ pub use plan::{CrewNow, Job, WITHOUT_CREWS};
 pub use rates::{Done, Evidence, PRIOR, Rate, Rates, counted_in, usual};
 pub use village::{Village, does, same};
 
+use super::entry::Work;
 use super::glance::Glance;
 
 /// The days of all houses.
@@ -118,6 +119,24 @@ impl Days {
             assumed.push("No day is taken to be lost to weather: nothing was told of it.".to_owned());
         }
         Ok(Self { today, calendar, crews: plan.crews, rates, houses: told, assumed })
+    }
+
+    /// The first day on which a house's stage is worked at, by its id; none
+    /// where the plan gives it no day.
+    #[must_use]
+    pub fn reached(&self, house: Uuid, stage: &str) -> Option<NaiveDate> {
+        let works: &[Work] = match stage {
+            "centre-mark" | "set-out" => &[Work::SetOut],
+            "posts" => &[Work::Digging, Work::Posts],
+            "beams" => &[Work::Beams],
+            "roof-frame" => &[Work::Frame],
+            "ridge" => &[Work::Raising],
+            "thatch" => &[Work::Thatching],
+            "cap" => &[Work::Capping],
+            _ => &[],
+        };
+        let jobs = self.houses.iter().filter(|h| h.id == house).flat_map(|h| &h.jobs);
+        jobs.filter(|job| works.contains(&job.work)).filter_map(|job| job.first).min()
     }
 
     /// What a crew does on a day: the houses and their jobs, in the order of

@@ -75,6 +75,9 @@ fn a_house_is_built_while_its_panels_are_woven() {
     assert_eq!(spans(&days, 0), expected);
     assert_eq!(days.houses[0].last(), Some(day("2030-10-17")));
     assert_eq!(days.on(0, day("2030-10-15"))[0].1.work, Work::Posts);
+    let reached = |stage| days.reached(Uuid::from_u128(1), stage);
+    assert_eq!((reached("posts"), reached("thatch")), (Some(monday()), Some(day("2030-10-17"))));
+    assert_eq!(reached("ridge"), None);
 }
 
 /// Source: worked by hand: six days of four posts' work, 18 posts, over a

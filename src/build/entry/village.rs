@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use chrono::{NaiveDate, Weekday};
+use serde::{Deserialize, Serialize};
 
 use super::words::{Joint, Secure, Work};
 
@@ -109,5 +110,5 @@ pub struct Pull {
 }
 
 /// What was made fast before a storm, and what was not.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct TieDown(pub BTreeMap<Secure, bool>);

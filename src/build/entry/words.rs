@@ -205,8 +205,10 @@ words! {
         Used => "used",
         /// Spoiled.
         Spoiled => "spoiled",
-        /// Lost.
+        /// Lost from what lay there.
         Lost => "lost",
+        /// Torn from where it was built in, and lost.
+        TornOff => "torn-off",
         /// Found again.
         Found => "found",
     }

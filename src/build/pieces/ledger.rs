@@ -26,7 +26,8 @@ impl Ledger {
     pub(in crate::build) fn take(&mut self, tally: &Tally, at: Uuid) {
         let by = match tally.how {
             _ if tally.item != Item::Pole => return,
-            How::Promised => return,
+            // What is torn off was not among the poles that lie there.
+            How::Promised | How::TornOff => return,
             How::Cut | How::Woven | How::Bought | How::Delivered | How::Found => tally.count,
             How::Moved if tally.to == Some(at) => tally.count,
             How::Moved | How::Used | How::Spoiled | How::Lost => -tally.count,

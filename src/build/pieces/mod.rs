@@ -139,6 +139,15 @@ pub struct Lacking {
     pub why: String,
 }
 
+impl Lacking {
+    /// What is lacking and why, in words.
+    #[must_use]
+    pub fn told(&self) -> String {
+        let many = if self.count == 1 { "" } else { "s" };
+        format!("Lacking {} {}{many}: {}", self.count, self.name, self.why)
+    }
+}
+
 impl Plan {
     /// A plan for the poles that lie at a house.
     #[must_use]

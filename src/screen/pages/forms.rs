@@ -5,13 +5,16 @@ use std::path::PathBuf;
 use super::super::form::{Form, FormKind};
 use super::super::keys::Act;
 use super::super::look::Meaning;
-use super::super::model::{Model, Page};
+use super::super::model::{Model, Page, Seek};
 use super::super::msg::Effect;
 use super::super::update::open_house;
 use super::{days, holds, house};
 use crate::book::{HouseLine, Kept};
 use crate::build::accept::Refused;
+use crate::build::entry::TieDown;
 use crate::build::field;
+use crate::build::storm::is_storm;
+use crate::build::tie_down::LEAVE;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -136,7 +139,8 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
     };
     match &form.kind {
         FormKind::Reading { point, .. } => {
-            model.tell(format!("Kept: {} {}.", form.title, form.text("value").trim()), Meaning::True);
+            let held = held(model);
+            model.tell(format!("Kept: {} {}.{held}", form.title, form.text("value").trim()), Meaning::True);
             let point = point.split_once('/').map_or(point.as_str(), |(_, p)| p).to_owned();
             house::on_to_the_next(model, &point);
         }
@@ -150,7 +154,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Sign { .. } => model.tell("Signed.", Meaning::True),
         FormKind::Moved => {
             if let Page::House(page) = &mut model.page {
-                page.seek = true;
+                page.seek = Some(Seek::Unread);
             }
             model.tell("Kept. Read to that peg again.", Meaning::True);
         }
@@ -163,11 +167,32 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Tally { .. } => {
             let (count, item, how) =
                 (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
-            model.tell(format!("Kept: {count} {item} {how}."), Meaning::True);
+            let held = held(model);
+            model.tell(format!("Kept: {count} {item} {how}.{held}"), Meaning::True);
+        }
+        FormKind::Hold if is_storm(form.text("cause")) => {
+            model.tell(format!("Held. {LEAVE}"), Meaning::Caution);
+            let house = model.house().filter(|house| Some(house.id) == form.house);
+            let tied = TieDown::default();
+            model.form = Some(Form::tie_down(house.map(AsRef::as_ref), &tied, &model.by));
         }
         FormKind::Poles | FormKind::CutUp => model.tell(format!("Kept: {}.", form.in_words()), Meaning::True),
         FormKind::Hold => model.tell("Held. Nothing is asked until it is resumed.", Meaning::True),
-        FormKind::Resume => model.tell("Resumed.", Meaning::True),
+        FormKind::Resume => {
+            let lost = if form.house.is_some() { " z tells all that was lost." } else { "" };
+            if let Page::House(page) = &mut model.page {
+                page.seek = Some(Seek::Again);
+            }
+            model.tell(format!("Resumed.{lost}"), Meaning::True);
+        }
+        FormKind::TieDown => model.tell("Kept: what is made fast. Leave in time.", Meaning::True),
+        FormKind::Lost => {
+            let told = form.in_words();
+            model.tell(
+                format!("Kept: {told}. What was built in is asked for again.{}", held(model)),
+                Meaning::True,
+            );
+        }
         FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
         FormKind::CrewDay => days::day_kept(model, &form),
         FormKind::Crew | FormKind::Closed | FormKind::Weather => {
@@ -178,6 +203,13 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => {}
     }
     vec![model.reload(), Effect::Remember(model.left())]
+}
+
+/// That the open house is held, after what was written of it all the same.
+fn held(model: &Model) -> String {
+    let house = model.house();
+    let held = house.and_then(|house| Some((house, house.held_at(model.now)?)));
+    held.map_or_else(String::new, |(house, held)| format!(" {} is {}.", house.name, held.told(model.now)))
 }
 
 /// The book would not keep it; the form keeps what was typed.

@@ -5,14 +5,16 @@ use crossterm::event::{KeyCode, KeyEvent};
 use super::super::form::Form;
 use super::super::keys::Act;
 use super::super::look::Meaning;
-use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page, Sum};
+use super::super::model::{DayBookPage, HousePage, ITEM, Model, Page};
 use super::super::msg::Effect;
+use super::super::stores::Sum;
 use super::super::update::{open_page, open_row, open_stores};
 use super::{days, forms, holds, pieces};
 use crate::build::entry::PointName;
 use crate::build::house::{From, StageNow};
 use crate::build::stage::PointKind;
 use crate::build::stores;
+use crate::build::tie_down::LEAVE;
 
 /// Whether a key is the first of a reading: readings begin with a digit, a
 /// sign or a fraction, and answers need no more than Enter.
@@ -87,10 +89,19 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             Ok(Form::tally(house.id, &house.name, item, &page.trees, &by))
         }
         Act::Sign => Ok(Form::sign(&house, now.stage.id, now.stage.says, &now.against, &by)),
-        Act::Hold => Ok(match house.held() {
+        Act::Hold => Ok(match house.held_at(model.now) {
             Some(_) => Form::resume(Some(&house), &by),
             None => Form::hold(Some(&house), &by),
         }),
+        Act::TieDown => {
+            model.tell(LEAVE, Meaning::Caution);
+            let tied = house.held_or_to_be(model.now).map(|held| held.tied.clone());
+            Ok(Form::tie_down(Some(&house), &tied.unwrap_or_default(), &by))
+        }
+        Act::Lost if house.heaps.values().all(|heap| heap.on_hand <= 0.0 && heap.used <= 0.0) => {
+            Err("Nothing is on hand or built in here that could be lost.".to_owned())
+        }
+        Act::Lost => Ok(Form::lost(&house, &by)),
         Act::Brief => Ok(Form::brief(&house, &by)),
         Act::Strike => strike(page, &by),
         _ => return vec![],

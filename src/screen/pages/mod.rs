@@ -10,3 +10,4 @@ pub mod house;
 pub mod pieces;
 pub mod row;
 pub mod stores;
+pub mod were;

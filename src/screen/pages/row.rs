@@ -2,10 +2,13 @@
 
 use super::super::form::Form;
 use super::super::keys::Act;
+use super::super::look::Meaning;
 use super::super::model::{DayBookPage, Model, Page};
 use super::super::msg::{Effect, Question};
 use super::super::update::{open_house, open_stores};
 use super::days;
+use crate::build::held;
+use crate::build::tie_down::LEAVE;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -23,9 +26,23 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             model.form = Some(form);
             return vec![];
         }
+        Act::HoldAll if !page.loaded => {
+            model.tell("The book has not told the houses yet.", Meaning::Hand);
+            return vec![];
+        }
         Act::HoldAll => {
-            let held = page.drawn.iter().any(|h| h.held().is_some_and(|held| held.all));
-            model.form = Some(if held { Form::resume(None, &model.by) } else { Form::hold(None, &model.by) });
+            let held = held::on(&page.holds, model.now);
+            model.form = Some(if held.is_some() {
+                Form::resume(None, &model.by)
+            } else {
+                Form::hold(None, &model.by)
+            });
+            return vec![];
+        }
+        Act::TieDown => {
+            let tied = held::on_or_to_come(&page.holds, model.now).map(|held| held.tied.clone());
+            model.form = Some(Form::tie_down(None, &tied.unwrap_or_default(), &model.by));
+            model.tell(LEAVE, Meaning::Caution);
             return vec![];
         }
         Act::Stores => return open_stores(model, None),

@@ -11,9 +11,9 @@ use chrono::NaiveDate;
 use uuid::Uuid;
 
 use super::Came;
-use crate::book::{Book, BookError, DaysAsked, Filter, HouseLine, NotKept, Stamp};
+use crate::book::{Book, BookError, DaysAsked, DaysTold, Filter, HouseLine, NotKept, Stamp};
 use crate::build::draft::Draft;
-use crate::build::house::FoldError;
+use crate::build::house::{FoldError, holds_of_all};
 use crate::build::pieces::Plans;
 use crate::build::stores;
 use crate::build::{House, Moment};
@@ -63,6 +63,8 @@ pub enum Job {
     },
     /// Remember where it was left.
     Remember(Left),
+    /// Keep that it was seen where the work was, up to an entry.
+    Saw(Uuid),
 }
 
 /// Why a question has no answer.
@@ -111,6 +113,7 @@ impl Clerk<'_> {
                 Job::Plan(at) => plan = Some(at),
                 Job::TakeIn { other } => self.take_in(&other),
                 Job::Remember(left) => self.remember(&left),
+                Job::Saw(upto) => self.saw(upto),
             }
         }
         // Last, for it may take folding many houses.
@@ -178,20 +181,26 @@ impl Clerk<'_> {
         }
     }
 
+    fn saw(&mut self, upto: Uuid) {
+        if let Err(e) = self.book.saw_where_we_were(upto) {
+            self.say(Msg::Failed(e.to_string()));
+        }
+    }
+
     fn answer(&mut self, asked: u64, question: Question) {
         let answer = match question {
             Question::Row { around } => self.row(asked, around),
             Question::House(id) => self.house(id).and_then(|house| {
                 Ok(Answer::House { house, houses: self.all_houses()?, trees: self.book.permitted_trees()? })
             }),
-            Question::Stores(today) => self.stores(today),
+            Question::Stores { today, planned } => self.stores(today, planned.as_deref()),
             Question::Sum(id, item) => self.house(id).map(|house| Answer::Sum {
                 title: format!("{item} at {}", house.name),
                 lines: stores::sum(&house, item),
             }),
             Question::DayBook(filter) => self.day_book(filter).map_err(Unanswered::Book),
             Question::Pieces(id) => self.pieces(id),
-            Question::Left => self.left().map(Answer::Left).map_err(Unanswered::Book),
+            Question::Left(now) => self.opening(now).map_err(Unanswered::Book),
         };
         self.say(match answer {
             Ok(answer) => Msg::Told { asked, answer },
@@ -207,6 +216,7 @@ impl Clerk<'_> {
     /// what is in sight or folded already is told before.
     fn row(&mut self, asked: u64, around: Option<Uuid>) -> Result<Answer, Unanswered> {
         let lines = self.all_houses()?;
+        let holds = holds_of_all(&self.book.entries_of(None)?);
         let at = around.and_then(|id| lines.iter().position(|line| line.id == id)).unwrap_or(0);
         let from = at.saturating_sub(NEIGHBOURS);
         let near: Vec<&HouseLine> = lines.iter().skip(from).take(at + NEIGHBOURS + 1 - from).collect();
@@ -217,11 +227,14 @@ impl Clerk<'_> {
             .collect();
         if soon.len() < near.len() {
             let drawn = self.drawn(&soon)?;
-            self.say(Msg::Told { asked, answer: Answer::Row { lines: lines.clone(), drawn } });
+            self.say(Msg::Told {
+                asked,
+                answer: Answer::Row { lines: lines.clone(), drawn, holds: holds.clone() },
+            });
         }
         let drawn = self.drawn(&near)?;
         self.folded = drawn.iter().map(|house| (house.id, Arc::clone(house))).collect();
-        Ok(Answer::Row { lines, drawn })
+        Ok(Answer::Row { lines, drawn, holds })
     }
 
     /// Those of the houses that can be told.
@@ -247,12 +260,13 @@ impl Clerk<'_> {
         Ok(house)
     }
 
-    fn stores(&self, today: NaiveDate) -> Result<Answer, Unanswered> {
+    fn stores(&self, today: NaiveDate, planned: Option<&DaysTold>) -> Result<Answer, Unanswered> {
         let (told, untold) = self.book.glances()?;
         for (_, error) in untold {
             self.say(Msg::Failed(error.to_string()));
         }
-        let rows = stores::of(&told, |house, stage| stores::usually_reached(house, stage, today));
+        let rows =
+            stores::of(&told, |house, stage| stores::reached(house, stage, planned.map(|p| &p.now), today));
         Ok(Answer::Stores { rows, ledgers: self.book.ledgers()?, houses: self.all_houses()? })
     }
 
@@ -270,6 +284,12 @@ impl Clerk<'_> {
         let more = lines.len() > page;
         lines.truncate(page);
         Ok(Answer::DayBook { lines, more, older, houses: self.all_houses()? })
+    }
+
+    /// Where the book was left, and where the work was.
+    fn opening(&self, now: Moment) -> Result<Answer, BookError> {
+        let (left, were) = (self.left()?, self.book.where_to_begin(now)?);
+        Ok(Answer::Left { left, were: were.map(Arc::new) })
     }
 
     /// Where the book was left; what cannot be read counts as nothing.
@@ -356,7 +376,7 @@ mod tests {
         let ask = |asked| Job::Ask { asked, question: Question::Row { around: None } };
         let tried = serving([ask(1), keep(None, start("Tern house")), ask(2)]);
         assert!(matches!(tried.next(), Msg::Kept(Ok(_))));
-        let Msg::Told { asked: 2, answer: Answer::Row { lines, drawn } } = tried.next() else {
+        let Msg::Told { asked: 2, answer: Answer::Row { lines, drawn, .. } } = tried.next() else {
             panic!("the second question is answered")
         };
         assert_eq!((lines.len(), drawn.len()), (1, 1));
@@ -394,7 +414,8 @@ mod tests {
     fn the_stores_and_the_sum_behind_a_need_are_told() {
         let tried = serving([]);
         let id = tried.started("Tern house");
-        tried.ask(1, Question::Stores(NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day")));
+        let today = NaiveDate::from_ymd_opt(2030, 10, 14).expect("a day");
+        tried.ask(1, Question::Stores { today, planned: None });
         let Msg::Told { answer: Answer::Stores { rows, ledgers, houses }, .. } = tried.next() else {
             panic!("the stores are told")
         };
@@ -460,13 +481,18 @@ mod tests {
     fn the_place_is_found_again_and_what_cannot_be_read_is_none() {
         let left = Left { page: "house".to_owned(), house: Some(Uuid::max()), ..Left::default() };
         let tried = serving([Job::Remember(left.clone())]);
-        tried.ask(1, Question::Left);
-        assert!(matches!(tried.next(), Msg::Told { answer: Answer::Left(Some(told)), .. } if told == left));
+        tried.ask(1, Question::Left(stamp().now));
+        assert!(
+            matches!(tried.next(), Msg::Told { answer: Answer::Left { left: Some(told), .. }, .. } if told == left)
+        );
         let mut other = Book::open(&tried.path, Opening::Existing).expect("the book");
         other.leave(LEFT, "{\"page\": 7}").expect("left");
-        tried.ask(2, Question::Left);
+        tried.ask(2, Question::Left(stamp().now));
         let after = [tried.next(), tried.next()];
-        assert!(matches!(after, [Msg::Changed, Msg::Told { answer: Answer::Left(None), .. }]), "{after:?}");
+        assert!(
+            matches!(after, [Msg::Changed, Msg::Told { answer: Answer::Left { left: None, .. }, .. }]),
+            "{after:?}"
+        );
     }
 
     #[test]
@@ -488,7 +514,7 @@ mod tests {
         let tried = serving([]);
         let ids: Vec<Uuid> = (0..30).map(|n| tried.started(&format!("House {n}"))).collect();
         let told = || match tried.next() {
-            Msg::Told { answer: Answer::Row { lines, drawn }, .. } => {
+            Msg::Told { answer: Answer::Row { lines, drawn, .. }, .. } => {
                 assert_eq!(lines.len(), 30);
                 drawn.iter().map(|house| house.id).collect::<Vec<_>>()
             }

@@ -132,6 +132,7 @@ impl<B: Backend, C: Fn() -> Moment> Rounds<B, C> {
                 Effect::Plan(at) => self.tell_book(Job::Plan(at)),
                 Effect::TakeIn { other } => self.tell_book(Job::TakeIn { other }),
                 Effect::Remember(left) => self.tell_book(Job::Remember(left)),
+                Effect::Saw(upto) => self.tell_book(Job::Saw(upto)),
                 Effect::Suspend => {
                     // Where the system refuses to stop the program, it goes on.
                     let _ = term::stop();
@@ -220,7 +221,7 @@ mod tests {
     fn the_first_question_is_asked_once_and_the_end_remembers_the_place() {
         let (mut rounds, asked) = rounds();
         assert_eq!(rounds.run(&piled([Came::Msg(Msg::End)])).expect("no fault"), 0);
-        assert!(matches!(asked.try_recv(), Ok(Job::Ask { question: Question::Left, .. })));
+        assert!(matches!(asked.try_recv(), Ok(Job::Ask { question: Question::Left(_), .. })));
         assert!(matches!(asked.try_recv(), Ok(Job::Remember(_))));
         assert!(asked.try_recv().is_err());
     }

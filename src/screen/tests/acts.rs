@@ -211,7 +211,10 @@ fn an_older_answer_is_dropped() {
     sitting.press(KeyCode::Esc);
     let answer = sitting.answer(super::Question::Row { around: None });
     let super::Answer::Row { lines, .. } = answer else { panic!() };
-    sitting.take(Msg::Told { asked: stale, answer: super::Answer::Row { lines: vec![], drawn: vec![] } });
+    sitting.take(Msg::Told {
+        asked: stale,
+        answer: super::Answer::Row { lines: vec![], drawn: vec![], holds: vec![] },
+    });
     let Page::Row(page) = &sitting.model.page else { panic!() };
     assert_eq!(page.lines, lines);
 }
@@ -221,7 +224,7 @@ fn holding_and_going_on() {
     let mut sitting = at_the_set_out();
     sitting.type_in("h").press(KeyCode::F(2)).press(KeyCode::Enter);
     assert!(sitting.text().contains("Held"), "{}", sitting.text());
-    sitting.press(KeyCode::Down);
+    sitting.press(KeyCode::Esc).press(KeyCode::Down);
     assert!(sitting.text().contains("Held since 14 Oct: storm"), "{}", sitting.text());
     sitting.type_in("h").press(KeyCode::Enter);
     assert!(sitting.model.house().unwrap().held().is_none());
@@ -264,7 +267,7 @@ fn what_is_drawn_can_be_pressed() {
 #[test]
 fn every_key_does_something() {
     let pages = [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces];
-    for place in pages.into_iter().chain([Place::Form, Place::Brief, Place::Help]) {
+    for place in pages.into_iter().chain([Place::Form, Place::Brief, Place::Help, Place::Were]) {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {
                 let mut sitting = somewhere(place, variant);
@@ -286,8 +289,14 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
     sitting.house("School shade");
     sitting.read(house, "set-out/ab", "6.970 m");
     sitting.read(house, "set-out/oa", "4.35 m");
+    if place == Place::Were {
+        let mut sitting = sitting.days_later(10).open();
+        sitting.press(KeyCode::Down);
+        return sitting;
+    }
     let mut sitting = sitting.open();
     match place {
+        Place::Were => {}
         Place::Row => {
             sitting.press(KeyCode::Right);
         }

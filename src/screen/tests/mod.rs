@@ -8,6 +8,7 @@ mod holds;
 mod pages;
 mod pieces;
 mod roof;
+mod stops;
 mod stores_page;
 mod taking_in;
 
@@ -29,7 +30,7 @@ use super::view::view;
 use crate::book::{Book, Filter, NotKept, Opening, Stamp};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
-use crate::build::house::From;
+use crate::build::house::{From, holds_of_all};
 use crate::build::pieces::Plans;
 use crate::build::stage::{Goal, Point, PointKind};
 use crate::build::stores;
@@ -60,6 +61,13 @@ impl Sitting {
     pub fn open(mut self) -> Self {
         let todo = self.model.begin();
         self.carry_out(todo);
+        self
+    }
+
+    /// Lets days go by before the screen is opened.
+    pub fn days_later(mut self, days: i64) -> Self {
+        self.now += Duration::days(days);
+        self.model.now = self.now;
         self
     }
 
@@ -195,6 +203,7 @@ impl Sitting {
                     });
                 }
                 Effect::Remember(left) => self.left = Some(left),
+                Effect::Saw(upto) => self.book.saw_where_we_were(upto).unwrap(),
                 Effect::Leave { status } => self.ended = Some(status),
                 Effect::Suspend | Effect::Redraw => {}
             }
@@ -206,15 +215,17 @@ impl Sitting {
         match question {
             Question::Row { .. } => {
                 let drawn = lines.iter().map(|l| Arc::new(self.told(l.id))).collect();
-                Answer::Row { lines, drawn }
+                Answer::Row { lines, drawn, holds: holds_of_all(&self.book.entries_of(None).unwrap()) }
             }
             Question::House(id) => {
                 let trees = self.book.permitted_trees().unwrap();
                 Answer::House { house: Arc::new(self.told(id)), houses: lines, trees }
             }
-            Question::Stores(today) => {
+            Question::Stores { today, planned } => {
                 let (houses, _) = self.book.glances().unwrap();
-                let rows = stores::of(&houses, |h, stage| stores::usually_reached(h, stage, today));
+                let rows = stores::of(&houses, |h, stage| {
+                    stores::reached(h, stage, planned.as_ref().map(|p| &p.now), today)
+                });
                 Answer::Stores { rows, ledgers: self.book.ledgers().unwrap(), houses: lines }
             }
             Question::Sum(id, item) => {
@@ -231,7 +242,10 @@ impl Sitting {
                 let plans = Arc::new(Plans::of(&house));
                 Answer::Pieces(PiecesTold { house, plans, houses: lines })
             }
-            Question::Left => Answer::Left(self.left.clone()),
+            Question::Left(now) => {
+                let were = self.book.where_to_begin(now).unwrap().map(Arc::new);
+                Answer::Left { left: self.left.clone(), were }
+            }
         }
     }
 

@@ -12,7 +12,7 @@ use super::super::pen::{Pen, row, stretch};
 use super::{heading, house};
 use crate::build::accept::{self, Refused, Voice};
 use crate::build::brief::BriefText;
-use crate::build::entry::PointName;
+use crate::build::entry::{PointName, Secure};
 use crate::build::holds::{MemberNow, PULL_CAUTION, in_short, members};
 use crate::build::house::House;
 use crate::build::roofing::Going;
@@ -95,12 +95,16 @@ fn words(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     {
         return lines;
     }
-    let help = form.fields.get(form.focus).map_or("", |f| f.help.as_str());
+    let field = form.fields.get(form.focus);
+    let secure = field.and_then(|f| f.id.parse::<Secure>().ok()).filter(|_| form.kind == FormKind::TieDown);
+    let why = secure.map(|what| (what.why().to_owned(), Meaning::Plain));
+    let help = field.map_or("", |f| f.help.as_str());
     let choices = form
         .fields
         .get(form.focus)
         .map_or("", |f| if f.words.is_empty() { "" } else { "   (F2: the next word)" });
-    let mut words = vec![(format!("{help}{choices}"), Meaning::Quiet)];
+    let mut words: Vec<_> =
+        std::iter::once((format!("{help}{choices}"), Meaning::Quiet)).chain(why).collect();
     if form.kind == FormKind::Pull {
         if let Ok(newtons) = force(form.text("value")) {
             words[0].0 = format!("{} = {newtons:.0} N   {}", form.text("value").trim(), words[0].0);

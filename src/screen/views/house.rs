@@ -33,7 +33,11 @@ pub fn draw(model: &Model, page: &HousePage, area: Rect, pen: &mut Pen<'_>) {
         return;
     };
     let Some(now) = house.stages.get(page.stage) else { return };
-    let held = house.held().map(|h| format!(", held: {}", h.cause)).unwrap_or_default();
+    let held = match house.held_or_to_be(model.now) {
+        Some(held) if held.is_on(model.now) => format!(", held: {}", held.cause),
+        Some(held) => format!(", {}", held.told(model.now)),
+        None => String::new(),
+    };
     let state = format!("{} {}, {}{held}", now.stage.number, now.stage.says, now.state.word());
     heading(&title(house), &state, area, pen);
     let next = next(house, now, model.now);
@@ -115,14 +119,19 @@ fn next(house: &House, now: &StageNow, at: Moment) -> String {
         let day = past.happened.format("%-d %b");
         format!("! {}, {day}: {}; answer it in the stores (g). ", past.told(), past.why)
     });
-    if house.held().is_some() || now.signed.is_some() {
-        return format!("{past}Next: {}", house.next);
+    let next = format!("Next: {}", house.next_at(at));
+    if let Some(held) = house.held_at(at) {
+        let lacking = held.lacking().map(|told| format!(" {} (y).", told.trim_end_matches('.')));
+        return format!("{past}{next}{}", lacking.unwrap_or_default());
+    }
+    if now.signed.is_some() {
+        return format!("{past}{next}");
     }
     let mut told = past + &now.findings.told.join(" ");
     if now.state == State::Ready {
         told.push_str(" Ready: press s to sign.");
     }
-    let told = if told.is_empty() { format!("Next: {}", house.next) } else { told.trim_start().to_owned() };
+    let told = if told.is_empty() { next } else { told.trim_start().to_owned() };
     std::iter::once(told).chain(roofing::told(house, now, at.date_naive())).collect::<Vec<_>>().join(" ")
 }
 

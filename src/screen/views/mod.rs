@@ -11,6 +11,7 @@ pub mod pieces;
 pub mod row;
 pub mod stage;
 pub mod stores;
+pub mod were;
 
 use ratatui::layout::Rect;
 

@@ -104,5 +104,5 @@ fn chosen(plan: &Plan, chosen: usize) -> Vec<(String, Meaning)> {
         return vec![(text, Meaning::Plain)];
     }
     let lacks = chosen.checked_sub(cuts).and_then(|at| plan.lacking.get(at));
-    lacks.map(|l| (format!("Lacking {} {}: {}.", l.count, l.name, l.why), Meaning::Out)).into_iter().collect()
+    lacks.map(|l| (format!("{}.", l.told()), Meaning::Out)).into_iter().collect()
 }

@@ -83,9 +83,9 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
         format!("{} {}", now.stage.number, now.stage.says.to_lowercase())
     };
     lines.push((stage, Meaning::Plain));
-    if let Some(held) = house.held() {
-        let day = held.day(model.now);
-        lines.push((format!("held: {}, day {day}", held.cause), Meaning::Doubtful));
+    let held = house.held_at(model.now);
+    if let Some(held) = house.held_or_to_be(model.now) {
+        lines.push((held.told(model.now), Meaning::Doubtful));
     }
     let doubts = house.doubts.len();
     if doubts > 0 {
@@ -95,7 +95,7 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
         lines.push(("! past permit".to_owned(), Meaning::Out));
     }
     let short = now.items.iter().filter(|i| i.short > 0.0).max_by(|a, b| a.short.total_cmp(&b.short));
-    if let Some(item) = short.filter(|_| house.held().is_none()) {
+    if let Some(item) = short.filter(|_| held.is_none()) {
         let short = crate::build::telling::of_item(item.need.item, item.short);
         lines.push((format!("short {short}"), Meaning::Hand));
     }
@@ -107,8 +107,8 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     }
     let next = match next::thatch_year(house).filter(|_| done) {
         Some(year) => format!("new thatch about {year}"),
-        None if house.held().is_some() => "not before resuming".to_owned(),
-        None => house.next.clone(),
+        None if held.is_some() => "not before resuming".to_owned(),
+        None => house.next_at(model.now),
     };
     lines.extend(wrap(&next, cells).into_iter().map(|l| (l, Meaning::Plain)));
     lines

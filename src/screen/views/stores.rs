@@ -4,11 +4,11 @@ use chrono::NaiveDate;
 use ratatui::layout::Rect;
 
 use super::super::look::{Meaning, style};
-use super::super::model::{Model, Sum};
+use super::super::model::Model;
 use super::super::msg::Target;
 use super::super::parts::cells::{fit, fit_right, wrap};
 use super::super::pen::{Pen, row};
-use super::super::stores::{Line, StoresPage};
+use super::super::stores::{Line, StoresPage, Sum};
 use super::{heading, told};
 use crate::build::accept::told as count;
 use crate::build::heap::Heap;

@@ -9,12 +9,14 @@ fn a_storm_stops_all_houses_until_they_are_resumed() {
     desk.run(hold).well();
     desk.set_clock("2030-11-10T05:00:00+10:00");
     let glance = desk.run(["houses"]).well();
-    assert!(glance.contains("held, storm, day 9"), "{glance}");
+    assert!(glance.contains("held: storm, day 9"), "{glance}");
     let held = house(&desk);
     assert_eq!(held["holds"][0]["from"], "2030-11-02T06:00:00+10:00");
     assert_eq!(held["holds"][0]["to"], serde_json::Value::Null);
     desk.run(["resume", "--all", "--at", "2030-11-16T06:00:00+10:00"]).well();
     assert_eq!(house(&desk)["holds"][0]["to"], "2030-11-16T06:00:00+10:00");
+    assert_eq!(json(&desk, &["houses"])[0]["held"]["day"], 9, "the day of resuming is still to come");
+    desk.set_clock("2030-11-16T06:00:00+10:00");
     assert_eq!(json(&desk, &["houses"])[0]["held"], serde_json::Value::Null);
 }
 
@@ -55,4 +57,42 @@ fn all_are_not_resumed_before_any_was_held() {
     desk.run(["hold", "Tern house", "--cause", "feast"]).well();
     let early = ["resume", "--all", "--at", "2030-01-01T00:00:00Z"];
     refused(&desk, &early, 2, &["nothing to resume"]);
+}
+
+#[test]
+fn a_feast_is_planned_ahead_and_a_storm_may_come_before_it() {
+    let mut desk = tern();
+    let feast = ["hold", "--all", "--cause", "feast", "--planned", "--at", "2030-12-24T06:00:00+10:00"];
+    desk.run(feast).well();
+    let glance = desk.run(["houses"]).well();
+    assert!(glance.contains("open; feast from 24 Dec"), "{glance}");
+    assert!(desk.run(["house", "Tern house"]).well().contains("All houses: feast from 24 Dec"));
+    assert_eq!(
+        (&house(&desk)["held"], &json(&desk, &["houses"])[0]["held"]),
+        (&false.into(), &serde_json::Value::Null)
+    );
+    assert_eq!(json(&desk, &["houses"])[0]["held_to_be"]["cause"], "feast");
+    refused(&desk, &["resume", "--all"], 2, &["at: ", "2030-12-24"]);
+    desk.run(["hold", "--all", "--cause", "storm"]).well();
+    assert_eq!(house(&desk)["held"], true);
+    desk.run(["resume", "--all", "--at", "2030-10-16T08:00:00+10:00"]).well();
+    let glance = desk.run(["houses"]).well();
+    assert!(glance.contains("held: storm, day 1, until 16 Oct"), "{glance}");
+    desk.set_clock("2030-10-17T08:00:00+10:00");
+    assert!(desk.run(["houses"]).well().contains("open; feast from 24 Dec"));
+    desk.set_clock("2030-12-25T08:00:00+10:00");
+    assert!(desk.run(["houses"]).well().contains("held: feast, day 2"));
+}
+
+#[test]
+fn what_is_written_in_a_hold_is_kept_and_the_hold_is_told() {
+    let mut desk = tern();
+    desk.run(["hold", "Tern house", "--cause", "storm"]).well();
+    desk.set_clock("2030-10-16T08:00:00+10:00");
+    let held = "Tern house is held: storm, day 3";
+    let said = desk.run(["read", "Tern house", "set-out/ab", "6.970m"]).well();
+    assert!(said.contains(held), "{said}");
+    let tally = ["tally", "Tern house", "panel", "4", "--as", "woven"];
+    assert!(desk.run(tally).well().contains(held));
+    assert_eq!(json(&desk, &tally)["held"], "storm");
 }

@@ -10,6 +10,7 @@ mod house;
 mod houses;
 mod keep_copy;
 mod log;
+mod lost;
 mod measure;
 mod merge;
 mod moved;
@@ -24,8 +25,10 @@ mod storm;
 mod strike;
 mod tally;
 mod thatch;
+mod tie_down;
 mod typed;
 mod verify;
+mod where_we_were;
 
 use serde_json::Value;
 

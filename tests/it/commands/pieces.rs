@@ -55,7 +55,7 @@ fn poles_on_hand_are_planned_by_their_size() {
     assert_eq!((&plan["poles"], &plan["unsized_poles"]), (&json!(8), &json!(3)));
     let said = desk.run(["pieces", "Tern house"]).well();
     assert!(said.contains("3 poles without a length or a thin end told are left out."), "{said}");
-    assert!(said.contains("Lacking 10 post: no pole is 18 cm thick at its thin end"), "{said}");
+    assert!(said.contains("Lacking 10 posts: no pole is 18 cm thick at its thin end"), "{said}");
 }
 
 #[test]

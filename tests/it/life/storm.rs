@@ -42,6 +42,13 @@ fn again(now: &Value) -> Vec<String> {
     now["read_again"].as_array().unwrap().iter().map(|p| p["point"].as_str().unwrap().to_owned()).collect()
 }
 
+/// The day on which a house is likely to be done; none while it is held.
+fn likely(desk: &Desk, name: &str) -> Option<String> {
+    let days = json(desk, &["days"]);
+    let house = days["houses"].as_array().unwrap().iter().find(|h| h["name"] == name).unwrap().clone();
+    house["likely"].as_str().map(str::to_owned)
+}
+
 fn doubtful(now: &Value) -> Vec<String> {
     let stages = now["stages"].as_array().unwrap().iter().filter(|s| s["state"] == "doubtful");
     stages.map(|s| s["name"].as_str().unwrap().to_owned()).collect()
@@ -53,10 +60,12 @@ fn made_good(seat: &mut Seat, desk: &Desk, name: &str) {
     let before = house(desk, name);
     let list = again(&before);
     seat.press("Enter");
-    seat.wait_for("Enter keep");
     for at in &list {
         let (at, id) = at.split_once('/').unwrap();
-        seat.type_in(&as_meant(point(&before, at, id)));
+        let p = point(&before, at, id);
+        // The form goes on to the next of the list by itself.
+        seat.wait_for(&format!("── {} ──", p["name"].as_str().unwrap()));
+        seat.type_in(&as_meant(p));
         seat.press("Enter");
     }
     seat.wait_for("Enter read");
@@ -85,17 +94,26 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
     built(&desk, "School shade", &STAGES);
     desk.run(["tally", "School shade", "panel", "60", "--as", "woven"]).well();
 
+    let before = likely(&desk, "Landing house").unwrap();
     let mut seat = Place::at(&desk, [""; 0]).sit();
-    seat.wait_for("The houses");
+    seat.wait_for("▸Tern house");
     seat.press("h");
     seat.wait_for("Stop the work at all houses");
     seat.press("Enter");
+    seat.wait_for("Made fast at all houses?");
+    seat.type_in("yes");
+    seat.press("Enter");
     seat.wait_for("held: storm, day 1");
+    seat.wait_for("Enter open");
     seat.press("q");
     assert_eq!(seat.end(), 0);
 
     desk.set_clock("2030-10-28T07:00:00+10:00");
+    assert_eq!(likely(&desk, "Landing house"), None, "not before resuming");
     let mut seat = Place::at(&desk, [""; 0]).sit();
+    seat.wait_for("Where we were");
+    seat.press("Enter");
+    seat.wait_for("Enter open");
     seat.wait_for("held: storm, day 15");
     seat.press("h");
     seat.wait_for("Go on with the work at all houses");
@@ -134,6 +152,11 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
         seat.wait_for(&format!("▸{name}"));
         seat.press("Right");
     }
+    let after = likely(&desk, "Landing house").unwrap();
+    assert!(after > before, "a new day is told: {before}, now {after}");
+    seat.press("c");
+    seat.wait_for("w weaving, below the building");
+    seat.wait_for("builders (4) today");
     seat.press("q");
     assert_eq!(seat.end(), 0);
     let shade = house(&desk, "School shade");

@@ -80,9 +80,9 @@ fn a_house_is_told_anew_after_each_entry_that_is_about_it() {
     village.keep(None, &Draft::Strike { entry: moved, why: "not carried yet".to_owned() }).expect("struck");
     assert_eq!(village.panels(), [40.0, 0.0]);
     village.keep(None, &Draft::Hold { cause: "storm".to_owned(), planned: false }).expect("held");
-    assert!(village.glances().iter().all(|g| g.held.is_some()));
+    assert!(village.glances().iter().all(|g| g.held().is_some()));
     village.keep(None, &Draft::Resume).expect("resumed");
-    assert!(village.glances().iter().all(|g| g.held.is_none()));
+    assert!(village.glances().iter().all(|g| g.held().is_none()));
 }
 
 #[test]

@@ -69,7 +69,7 @@ fn a_book_is_written_with_full_sync_and_its_log_beside_it() {
     };
     assert_eq!(pragma("journal_mode"), "wal");
     assert_eq!(pragma("application_id"), "1936744814");
-    assert_eq!(pragma("user_version"), "4");
+    assert_eq!(pragma("user_version"), "5");
 }
 
 #[test]
@@ -143,7 +143,7 @@ fn a_book_of_a_newer_program_is_left_as_it_is() {
     let shelf = closed_book();
     shell(&shelf.path()).pragma_update(None, "user_version", 99).expect("a newer book");
     match refused(&shelf, Opening::Create) {
-        BookError::Newer { found: 99, known: 4, .. } => {}
+        BookError::Newer { found: 99, known: 5, .. } => {}
         other => panic!("{other}"),
     }
 }

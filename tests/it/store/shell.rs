@@ -104,6 +104,7 @@ fn the_heap_is_what_came_in_less_what_went_out() {
         (3.0, How::Spoiled),
         (4.0, How::Lost),
         (1.0, How::Found),
+        (5.0, How::TornOff),
     ] {
         told.push(teller.tallies(tern.id, Item::Panel, count, how, None));
     }
@@ -126,7 +127,7 @@ fn the_heap_is_what_came_in_less_what_went_out() {
         heap,
         [
             ("Landing house".to_owned(), [12.0, 0.0, 0.0, 0.0, 0.0]),
-            ("Tern house".to_owned(), [30.0 + 40.0 - 25.0 - 3.0 - 4.0 + 1.0 - 12.0, 20.0, 25.0, 3.0, 4.0]),
+            ("Tern house".to_owned(), [30.0 + 40.0 - 25.0 - 3.0 - 4.0 + 1.0 - 12.0, 20.0, 20.0, 3.0, 9.0]),
         ]
     );
 }

@@ -1,0 +1,162 @@
+//! Where the work was: what a builder wants to know who comes back after a
+//! hold, or after some time.
+
+use chrono::TimeDelta;
+use uuid::Uuid;
+
+use super::error::BookError;
+use super::{Book, Filter, LogLine};
+use crate::build::Moment;
+use crate::build::glance::Glance;
+use crate::build::next::day;
+use crate::build::stage::STAGES;
+use crate::build::telling;
+
+/// After how long without an entry it is told where the work was.
+const LONG: TimeDelta = TimeDelta::days(7);
+
+/// How many of a house's last entries are told.
+const LATELY: u32 = 3;
+
+/// Where in the book it is kept up to which entry this was seen.
+const SEEN: &str = "where the work was";
+
+/// Where the work was, house by house.
+#[derive(Debug, Clone)]
+pub struct Were {
+    /// Why it is told unasked; none where there is no reason to.
+    pub why: Option<String>,
+    /// The last entry it takes in.
+    pub upto: Option<Uuid>,
+    /// Every house that stands.
+    pub houses: Vec<HouseWas>,
+}
+
+/// Where the work at a house was.
+#[derive(Debug, Clone)]
+pub struct HouseWas {
+    /// The house at a glance.
+    pub glance: Glance,
+    /// Its last entries, newest first, each with its day, its writer and what
+    /// it says.
+    pub lately: Vec<Lately>,
+}
+
+/// An entry of late.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lately {
+    /// When it happened.
+    pub at: Moment,
+    /// Who says so.
+    pub by: String,
+    /// What it says, in one line.
+    pub says: String,
+}
+
+impl HouseWas {
+    /// The stage in hand and how it stands, in a few words.
+    #[must_use]
+    pub fn in_hand(&self, now: Moment) -> String {
+        let glance = &self.glance;
+        let stage = STAGES.get(glance.stage).map_or("", |s| s.says);
+        let held = glance.held_or_to_be(now).map(|held| format!("; {}", held.told(now)));
+        format!("{} {stage}, {}{}", glance.stage + 1, glance.state, held.unwrap_or_default())
+    }
+
+    /// What is in doubt: how much, and the first of it.
+    #[must_use]
+    pub fn doubtful(&self) -> Option<String> {
+        let first = self.glance.doubts.first()?;
+        let count = self.glance.doubt_count;
+        Some(if count == 1 {
+            format!("1 in doubt: {first}")
+        } else {
+            format!("{count} in doubt, first {first}")
+        })
+    }
+
+    /// What the stage in hand lacks.
+    #[must_use]
+    pub fn short(&self) -> Option<String> {
+        let short: Vec<String> = self.glance.short().map(|s| telling::of_item(s.item, s.short)).collect();
+        match short.as_slice() {
+            [] => None,
+            [one] => Some(format!("short {one}")),
+            [first, second] => Some(format!("short {first} and {second}")),
+            [first, second, more @ ..] => Some(format!("short {first}, {second} and {} more", more.len())),
+        }
+    }
+}
+
+impl Book {
+    /// Where the work is at every house that stands.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn where_we_were(&self, now: Moment) -> Result<Were, BookError> {
+        let (glances, _) = self.glances()?;
+        let upto = self.last_id()?;
+        let why = self.why(&glances, upto, now)?;
+        let names = self.names()?;
+        let mut houses = Vec::new();
+        for glance in glances {
+            let filter = Filter { house: Some(glance.id), limit: LATELY, ..Filter::default() };
+            let lines = self.log(&filter)?;
+            let told = |line: &LogLine| Lately {
+                at: line.entry.happened,
+                by: line.entry.by.clone(),
+                says: telling::line(&line.entry.what, |id| names.get(&id).cloned()),
+            };
+            let lately = lines.iter().filter(|line| line.struck.is_none()).map(told).collect();
+            houses.push(HouseWas { glance, lately });
+        }
+        Ok(Were { why, upto, houses })
+    }
+
+    /// Where the work was, where that should be told unasked: after a hold
+    /// since which nothing was written of a house, and after more than a week
+    /// without an entry; until it was seen.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn where_to_begin(&self, now: Moment) -> Result<Option<Were>, BookError> {
+        let upto = self.last_id()?;
+        let seen = self.left(SEEN)?;
+        if upto.is_none() || seen == upto.map(|id| id.to_string()) {
+            return Ok(None);
+        }
+        if self.why(&self.glances()?.0, upto, now)?.is_none() {
+            return Ok(None);
+        }
+        self.where_we_were(now).map(Some)
+    }
+
+    /// Keeps that it was seen, up to an entry.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be written.
+    pub fn saw_where_we_were(&mut self, upto: Uuid) -> Result<(), BookError> {
+        self.leave(SEEN, &upto.to_string())
+    }
+
+    fn why(&self, glances: &[Glance], upto: Option<Uuid>, now: Moment) -> Result<Option<String>, BookError> {
+        if let Some(told) = glances.iter().find_map(|glance| just_ended(glance, now)) {
+            return Ok(Some(told));
+        }
+        let Some(upto) = upto else { return Ok(None) };
+        let written = self.entry(&upto.to_string())?.written;
+        let since = now.signed_duration_since(written);
+        Ok((since > LONG)
+            .then(|| format!("Nothing was written since {}, {} days ago.", day(written), since.num_days())))
+    }
+}
+
+/// The hold that ended last, where nothing was written of the house since.
+fn just_ended(glance: &Glance, now: Moment) -> Option<String> {
+    let last = glance.holds.iter().filter(|held| held.to.is_some_and(|to| to <= now)).max_by_key(|h| h.to)?;
+    let ended = last.to.filter(|to| glance.last <= *to)?;
+    let whole = glance.signed == STAGES.len();
+    let on = glance.held_at(now).is_some();
+    let who = if last.all { "All houses were" } else { "A house was" };
+    (!whole && !on).then(|| format!("{who} held until {}: {}.", day(ended), last.cause))
+}
