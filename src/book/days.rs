@@ -84,7 +84,7 @@ impl Book {
     ) -> Result<Option<(Vec<Glance>, Village)>, BookError> {
         let Some(touched) = self.touched_since(moment)? else { return Ok(None) };
         let earlier = |entries: &[Entry]| -> Vec<Entry> {
-            entries.iter().filter(|e| e.happened < moment).cloned().collect()
+            entries.iter().filter(|e| !is_since(e, moment)).cloned().collect()
         };
         let mut then = Vec::with_capacity(houses.len());
         for house in houses {
@@ -113,8 +113,11 @@ impl Book {
                 if line.entry.happened < moment {
                     return Ok(any.then_some(touched));
                 }
-                any = true;
-                touched.by(&line.entry);
+                // A feast to come that was told before was known.
+                if is_since(&line.entry, moment) {
+                    any = true;
+                    touched.by(&line.entry);
+                }
             }
             match page.last() {
                 Some(last) => filter.before = Some(last.entry.order()),
@@ -122,6 +125,11 @@ impl Book {
             }
         }
     }
+}
+
+/// Whether an entry has happened since a moment, and was not told before.
+fn is_since(entry: &Entry, moment: Moment) -> bool {
+    entry.happened >= moment && entry.written >= moment
 }
 
 /// What some entries are about.

@@ -74,6 +74,17 @@ fn what_is_read_today_moves_the_days_and_it_is_told() {
 }
 
 #[test]
+fn a_feast_that_was_told_before_moves_nothing_when_it_comes_nearer() {
+    let mut desk = tern();
+    let feast = ["hold", "--all", "--cause", "feast", "--at", "2031-02-01T06:00:00+10:00"];
+    desk.run(feast).well();
+    desk.run(["resume", "--all", "--at", "2031-02-05T06:00:00+10:00"]).well();
+    desk.run(["crew", "rest", "--weekday", "monday"]).well();
+    desk.set_clock("2030-10-15T17:00:00+10:00");
+    assert_eq!(json(&desk, &["days"])["moved"], Value::Array(vec![]), "nobody was to work on the Monday");
+}
+
+#[test]
 fn an_empty_book_has_nothing_to_plan_and_a_closed_week_is_refused() {
     let desk = crate::desk::Desk::new();
     desk.run(TERN).well();
