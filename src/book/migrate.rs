@@ -81,21 +81,55 @@ mod tests {
     use std::fs;
 
     use super::super::open::{connect, make_file};
-    use super::super::{Book, Ids, Opening};
+    use super::super::{Book, Filter, Opening, Stamp};
     use super::*;
-    use crate::build::entry::{Entry, What};
+    use crate::build::brief::BriefText;
+    use crate::build::draft::{Draft, StemSaid};
+    use crate::build::entry::Entry;
 
-    fn feast() -> Entry {
+    fn stamp() -> Stamp {
         let now = chrono::DateTime::parse_from_rfc3339("2031-03-02T07:30:00+10:00").expect("a moment");
-        let what = What::Hold { cause: "feast".to_owned(), planned: true };
-        let id = Ids::new().mint(&now);
-        Entry { id, house: None, happened: now, written: now, by: "Oru".to_owned(), what }
+        Stamp { at: now, now, by: "Oru".to_owned() }
     }
 
-    /// A book as the program kept it when it knew this many steps, with an entry in it.
-    fn old_book(path: &Path, steps: usize) -> Entry {
-        let entry = feast();
-        Book::open(path, Opening::Create).expect("a book").keep(std::slice::from_ref(&entry)).expect("kept");
+    /// Two houses, a reading, tallies, one of them between the two, a strike
+    /// and a stop: entries of kinds that there were from the first.
+    fn village(book: &mut Book) {
+        let mut keep = |house, draft: &Draft| book.keep_draft(house, draft, &stamp()).expect("kept").entry;
+        let mut said = BriefText::default();
+        for (field, text) in [("measure", "Oru"), ("span", "1.742 m"), ("length", "4 sp")] {
+            said.say(field, text);
+        }
+        let mut house = |name: &str| keep(None, &Draft::Start { name: name.to_owned(), said: said.clone() });
+        let (tern, landing) = (house("Tern house"), house("Landing house"));
+        let tally = |count: &str, how: &str, to| Draft::Tally {
+            item: "panel".to_owned(),
+            count: count.to_owned(),
+            how: how.to_owned(),
+            to,
+            remark: "by the weavers".to_owned(),
+            of: StemSaid::default(),
+        };
+        keep(Some(tern), &tally("40", "woven", None));
+        keep(Some(tern), &tally("12", "moved", Some(landing)));
+        let twice = keep(Some(tern), &tally("3", "used", None));
+        keep(None, &Draft::Strike { entry: twice, why: "told twice".to_owned() });
+        keep(None, &Draft::Hold { cause: "feast".to_owned(), planned: true });
+    }
+
+    fn all(book: &Book) -> Vec<Entry> {
+        let mut all: Vec<Entry> =
+            book.log(&Filter::default()).expect("read").into_iter().map(|l| l.entry).collect();
+        all.sort_by_key(Entry::order);
+        all
+    }
+
+    /// A book as the program kept it when it knew this many steps, with entries in it.
+    fn old_book(path: &Path, steps: usize) -> Vec<Entry> {
+        let mut book = Book::open(path, Opening::Create).expect("a book");
+        village(&mut book);
+        let entries = all(&book);
+        drop(book);
         let new = path.with_extension("new");
         fs::rename(path, &new).expect("set aside");
         make_file(path).expect("a file");
@@ -107,9 +141,29 @@ mod tests {
         conn.pragma_update(None, "user_version", i64::try_from(steps).expect("a version"))
             .expect("a version");
         conn.execute("ATTACH ?1 AS new", [new.display().to_string()]).expect("both");
-        conn.execute_batch("BEGIN; INSERT INTO hold SELECT * FROM new.hold; INSERT INTO entry SELECT * FROM new.entry; COMMIT")
-            .expect("filled");
-        entry
+        conn.execute_batch("BEGIN").expect("begun");
+        let copy = |table: &str, only: &str| {
+            let columns: String = conn
+                .query_row(
+                    "SELECT group_concat(name, ', ') FROM pragma_table_info(?1, 'main')",
+                    [table],
+                    |row| row.get(0),
+                )
+                .expect("columns");
+            let copy = format!(
+                "INSERT INTO {table} ({columns}) SELECT {columns} FROM new.{table} WHERE {only} ORDER BY id"
+            );
+            conn.execute_batch(&copy).expect("filled");
+        };
+        for table in ["house", "brief", "measure", "reading", "moved", "tally", "sign", "hold"] {
+            copy(table, "true");
+        }
+        // What a strike strikes comes before it.
+        copy("entry", "kind <> 'strike'");
+        copy("strike", "true");
+        copy("entry", "kind = 'strike'");
+        conn.execute_batch("COMMIT").expect("filled");
+        entries
     }
 
     #[test]
@@ -117,18 +171,18 @@ mod tests {
         for steps in 1..STEPS.len() {
             let folder = tempfile::tempdir().expect("a folder");
             let path = folder.path().join("village.spanwright");
-            let entry = old_book(&path, steps);
+            let entries = old_book(&path, steps);
             let book = Book::open(&path, Opening::Existing).expect("brought up to date");
             assert_eq!(version(&book.conn).expect("a version"), LATEST);
-            assert_eq!(book.entries_of(None).expect("read"), std::slice::from_ref(&entry));
+            assert_eq!(all(&book), entries);
             assert_eq!(book.verify().expect("verified"), []);
             drop(book);
 
             let copy = connect(&beside(&path, &format!(".before-v{steps}"))).expect("the copy");
             assert_eq!(version(&copy).expect("a version"), i64::try_from(steps).expect("a version"));
-            let kept: String =
-                copy.query_row("SELECT id FROM entry", [], |row| row.get(0)).expect("an entry");
-            assert_eq!(kept, entry.id.to_string());
+            let kept: i64 =
+                copy.query_row("SELECT count(*) FROM entry", [], |row| row.get(0)).expect("entries");
+            assert_eq!(kept, i64::try_from(entries.len()).expect("a count"));
             Book::open(&path, Opening::Existing).expect("opens again");
             assert!(!beside(&path, &format!(".before-v{steps}-2")).exists(), "and is not copied again");
         }
@@ -139,11 +193,11 @@ mod tests {
         for steps in 1..STEPS.len() {
             let folder = tempfile::tempdir().expect("a folder");
             let path = folder.path().join("village.spanwright");
-            let entry = old_book(&path, steps);
+            let entries = old_book(&path, steps);
             let before = fs::read(&path).expect("read");
             let mut book = Book::open(&folder.path().join("mine"), Opening::Create).expect("a book");
-            assert_eq!(book.merge(&path).expect("merged").new_count(), 1);
-            assert_eq!(book.entries_of(None).expect("read"), [entry]);
+            assert_eq!(book.merge(&path).expect("merged").new_count(), entries.len() as u64);
+            assert_eq!(all(&book), entries);
             assert!(fs::read(&path).expect("read") == before);
             assert!(!beside(&path, &format!(".before-v{steps}")).exists(), "nothing was to be copied");
         }
