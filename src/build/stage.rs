@@ -242,6 +242,8 @@ pub struct Need {
     pub item: Item,
     /// How many; metres of cord, m³ of stone.
     pub count: f64,
+    /// How long each is, m; only of poles.
+    pub length_m: Option<f64>,
     /// The thinnest that will do, m; only of poles.
     pub d_m: Option<f64>,
     /// The sum, in words, a line a step.
@@ -258,7 +260,7 @@ impl Need {
     /// So much, in the item's unit.
     #[must_use]
     pub fn amount(item: Item, count: f64, how: impl Into<String>) -> Self {
-        Self { item, count, d_m: None, how: vec![how.into()] }
+        Self { item, count, length_m: None, d_m: None, how: vec![how.into()] }
     }
 
     /// The same with one more line of the sum.
@@ -272,7 +274,7 @@ impl Need {
     #[must_use]
     pub fn poles(self, length_m: f64, d_m: f64) -> Self {
         let line = format!("each {length_m:.2} m long, {:.0} mm thick at the thin end", d_m * 1000.0);
-        Self { d_m: Some(d_m), ..self.line(line) }
+        Self { length_m: Some(length_m), d_m: Some(d_m), ..self.line(line) }
     }
 }
 

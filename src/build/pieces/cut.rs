@@ -94,8 +94,7 @@ fn pieces(said: &str) -> Result<Vec<(Item, u32)>, Refused> {
 
 /// The least that a piece of an item is long, m.
 fn least_m(worked: &Worked, item: Item) -> f64 {
-    let sizes = STAGES.iter().filter(|stage| (stage.needs)(worked).iter().any(|need| need.item == item));
-    let lengths =
-        sizes.filter_map(|stage| super::piece(worked, stage.id, item)).map(|(_, size)| size.length_m);
+    let needs = STAGES.iter().flat_map(|stage| (stage.needs)(worked)).filter(|need| need.item == item);
+    let lengths = needs.filter_map(|need| need.length_m);
     lengths.reduce(f64::min).unwrap_or_default()
 }

@@ -11,11 +11,9 @@ mod ledger;
 pub use cut::{cut_up, told as size_told};
 pub use ledger::Ledger;
 
-use std::f64::consts::SQRT_2;
-
 use super::entry::Item;
 use super::house::House;
-use super::worked::Worked;
+use super::stage::Need;
 use crate::reckon::timber::{self, MOST_KINDS};
 
 /// What a saw or an axe takes between two pieces, m (common practice).
@@ -25,20 +23,6 @@ const SECONDS: f64 = 0.5;
 
 /// What every plan takes for granted.
 pub const THIN_END: &str = "A pole counts as thick as its thin end: measure that end, cut the longest pieces first. Sharp tools: nobody within reach.";
-
-/// What is to be trimmed from a post's head, m (common practice).
-const TRIM_M: f64 = 0.1;
-/// A tie beam reaches this far past each post, m (common practice).
-const PAST_M: f64 = 0.3;
-/// Plates lap by this much at a post, m (common practice).
-const LAP_M: f64 = 0.3;
-/// A lifting pole reaches this far above its crossing, m (common practice).
-const ABOVE_M: f64 = 0.6;
-/// How far below its corner, and beside it, a wall brace is tied, m (common
-/// practice).
-const BRACE_M: f64 = 1.0;
-/// How thick the battens along the eaves are, m (common practice).
-const BATTEN_D_M: f64 = 0.04;
 
 /// A length and a diameter, m: of a pole at its thin end, of a piece at the
 /// least.
@@ -69,7 +53,7 @@ pub fn wanted(house: &House) -> Vec<Wanted> {
     let stages = house.stages.iter().flat_map(|now| now.items.iter().map(move |item| (now.stage.id, item)));
     stages
         .filter_map(|(stage, now)| {
-            let (name, size) = piece(&house.worked, stage, now.need.item)?;
+            let (name, size) = (name(stage, now.need.item), size(&now.need)?);
             // Pieces are counted whole; the cast keeps to the bounds of its type.
             let count = now.short.ceil() as u32;
             (count > 0).then_some(Wanted { item: now.need.item, name, size, count })
@@ -77,27 +61,24 @@ pub fn wanted(house: &House) -> Vec<Wanted> {
         .collect()
 }
 
-/// What a piece of a stage is called, how long it is and how thick it must be;
-/// nothing for what is not cut from a pole. Braces, battens and lifting poles
-/// as common practice has them.
-fn piece(worked: &Worked, stage: &str, item: Item) -> Option<(&'static str, Size)> {
-    let (posts, frame, roof) = (&worked.brief.posts, &worked.brief.frame, &worked.roof);
-    let bays = worked.frames_m.len().saturating_sub(1).max(1) as f64;
-    let (name, length_m, d_m) = match item {
-        Item::Post => ("post", posts.depth_m + posts.height_m + TRIM_M, posts.d_m),
-        Item::TieBeam => ("tie beam", worked.brief.width_m + 2.0 * PAST_M, frame.beam_d_m),
-        Item::Plate => ("plate", worked.brief.length_m / bays + LAP_M, frame.beam_d_m),
-        Item::Brace if stage == "beams" => ("wall brace", BRACE_M * SQRT_2, frame.rafter_d_m),
-        Item::Brace => ("slope brace", roof.rafter_m, frame.rafter_d_m),
-        Item::KingPost => ("king post", roof.rise_m, frame.ridge_d_m),
-        Item::RidgePole => ("ridge pole", roof.ridge_m, frame.ridge_d_m),
-        Item::UpperRidgePole => ("upper ridge pole", roof.ridge_m, frame.rafter_d_m),
-        Item::LiftingPole => ("lifting pole", posts.height_m + roof.rise_m + ABOVE_M, frame.ridge_d_m),
-        Item::Rafter => ("rafter", roof.rafter_m, frame.rafter_d_m),
-        Item::Batten => ("batten", roof.ridge_m, BATTEN_D_M),
-        _ => return None,
-    };
-    Some((name, Size { length_m, d_m }))
+/// What a piece of a stage is called: braces are of walls or of slopes.
+fn name(stage: &str, item: Item) -> &'static str {
+    match item {
+        Item::Brace if stage == "beams" => "wall brace",
+        Item::Brace => "slope brace",
+        Item::TieBeam => "tie beam",
+        Item::KingPost => "king post",
+        Item::RidgePole => "ridge pole",
+        Item::UpperRidgePole => "upper ridge pole",
+        Item::LiftingPole => "lifting pole",
+        item => item.word(),
+    }
+}
+
+/// How long each piece of a need is, and how thick at the least; nothing for
+/// what is not cut from a pole.
+fn size(need: &Need) -> Option<Size> {
+    Some(Size { length_m: need.length_m?, d_m: need.d_m? })
 }
 
 /// Poles all alike that may be cut.
