@@ -174,7 +174,7 @@ pub fn told(house: &House, now: &StageNow, today: NaiveDate) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::build::draft::{Draft, StemSaid};
+    use crate::build::draft::Draft;
     use crate::build::trial::Trial;
     use crate::build::verdict::Verdict;
 
@@ -187,14 +187,7 @@ mod tests {
     }
 
     fn tally(trial: Trial, count: &str, how: &str) -> Trial {
-        trial.draft(&Draft::Tally {
-            item: "panel".to_owned(),
-            count: count.to_owned(),
-            how: how.to_owned(),
-            to: None,
-            remark: String::new(),
-            of: StemSaid::default(),
-        })
+        trial.draft(&Draft::tally("panel", count, how))
     }
 
     /// Kind and rows of each band of both slopes.

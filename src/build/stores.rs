@@ -234,7 +234,7 @@ fn row(item: Item, mut houses: Vec<AtHouse>) -> Row {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::build::draft::{Draft, StemSaid};
+    use crate::build::draft::Draft;
     use crate::build::trial::Trial;
 
     fn today() -> NaiveDate {
@@ -242,14 +242,7 @@ mod tests {
     }
 
     fn tally(trial: Trial, item: &str, count: &str, how: &str) -> Trial {
-        trial.draft(&Draft::Tally {
-            item: item.to_owned(),
-            count: count.to_owned(),
-            how: how.to_owned(),
-            to: None,
-            remark: String::new(),
-            of: StemSaid::default(),
-        })
+        trial.draft(&Draft::tally(item, count, how))
     }
 
     fn glance(trial: &Trial, id: u128) -> Glance {

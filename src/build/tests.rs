@@ -225,14 +225,7 @@ fn slopes_more_than_two_rows_apart_stand_against_signing() {
 
 #[test]
 fn what_is_used_serves_the_earlier_stage_first() {
-    let tally = |count: &str, how: &str| Draft::Tally {
-        item: "cord".to_owned(),
-        count: count.to_owned(),
-        how: how.to_owned(),
-        to: None,
-        remark: String::new(),
-        of: StemSaid::default(),
-    };
+    let tally = |count: &str, how: &str| Draft::tally("cord", count, how);
     let house = Trial::new("Tern house").draft(&tally("100", "bought")).house();
     let cord: Vec<(f64, f64)> = house
         .stages

@@ -49,14 +49,7 @@ mod tests {
     use crate::build::trial::Trial;
 
     fn woven(count: &str) -> Trial {
-        Trial::new("Tern house").draft(&Draft::Tally {
-            item: "panel".to_owned(),
-            count: count.to_owned(),
-            how: "woven".to_owned(),
-            to: None,
-            remark: String::new(),
-            of: StemSaid::default(),
-        })
+        Trial::new("Tern house").draft(&Draft::tally("panel", count, "woven"))
     }
 
     #[test]

@@ -81,7 +81,7 @@ fn one(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::build::draft::{Draft, StemSaid};
+    use crate::build::draft::Draft;
     use crate::build::trial::Trial;
 
     fn counts(all: &[(&str, &str)]) -> Vec<(String, String)> {
@@ -97,14 +97,7 @@ mod tests {
     }
 
     fn thatched() -> House {
-        let tally = |count: &str, how: &str| Draft::Tally {
-            item: "panel".to_owned(),
-            count: count.to_owned(),
-            how: how.to_owned(),
-            to: None,
-            remark: String::new(),
-            of: StemSaid::default(),
-        };
+        let tally = |count: &str, how: &str| Draft::tally("panel", count, how);
         Trial::new("Tern house").draft(&tally("100", "woven")).draft(&tally("80", "used")).house()
     }
 

@@ -6,7 +6,7 @@ use super::super::keys::{self, Place};
 use super::super::model::{ITEM, Page};
 use super::super::msg::{Msg, Target};
 use super::{Sitting, as_it_should_be};
-use crate::build::draft::{Draft, StemSaid};
+use crate::build::draft::Draft;
 use crate::build::house::{From, State};
 
 pub(super) fn at_the_set_out() -> Sitting {
@@ -410,14 +410,7 @@ fn a_stage_that_is_not_ready_asks_why_it_is_signed() {
 fn a_strike_through_the_day_book_reaches_any_entry() {
     let mut sitting = Sitting::new();
     let house = sitting.house("Tern house");
-    let tally = |count: &str, how: &str| Draft::Tally {
-        item: "panel".to_owned(),
-        count: count.to_owned(),
-        how: how.to_owned(),
-        to: None,
-        remark: String::new(),
-        of: StemSaid::default(),
-    };
+    let tally = |count: &str, how: &str| Draft::tally("panel", count, how);
     sitting.keep(Some(house), &tally("40", "woven")).unwrap();
     sitting.keep(Some(house), &tally("30", "used")).unwrap();
     let mut sitting = sitting.open();

@@ -6,18 +6,7 @@ use insta::assert_snapshot;
 use uuid::Uuid;
 
 use super::Sitting;
-use crate::build::draft::{Draft, StemSaid};
-
-fn tally(item: &str, count: &str, how: &str) -> Draft {
-    Draft::Tally {
-        item: item.to_owned(),
-        count: count.to_owned(),
-        how: how.to_owned(),
-        to: None,
-        remark: String::new(),
-        of: StemSaid::default(),
-    }
-}
+use crate::build::draft::Draft;
 
 fn storm() -> Draft {
     Draft::Hold { cause: "storm".to_owned(), planned: false }
@@ -29,7 +18,7 @@ fn village() -> (Sitting, Uuid) {
     let tern = sitting.house("Tern house");
     sitting.house("Landing house");
     for (count, how) in [("100", "woven"), ("80", "used")] {
-        sitting.keep(Some(tern), &tally("panel", count, how)).unwrap();
+        sitting.keep(Some(tern), &Draft::tally("panel", count, how)).unwrap();
     }
     (sitting, tern)
 }
@@ -76,7 +65,7 @@ fn all_houses_are_asked_what_is_made_fast_after_all_are_held() {
 #[test]
 fn what_was_lost_is_told_in_one_form_and_asked_for_again() {
     let (mut sitting, tern) = village();
-    sitting.keep(Some(tern), &tally("cord", "50", "bought")).unwrap();
+    sitting.keep(Some(tern), &Draft::tally("cord", "50", "bought")).unwrap();
     let mut sitting = sitting.open();
     sitting.press(KeyCode::Enter).type_in("z");
     assert_snapshot!("lost_80x24", sitting.picture(80, 24));

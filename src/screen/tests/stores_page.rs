@@ -9,20 +9,11 @@ use crate::build::draft::{Draft, StemSaid};
 use crate::build::entry::{Entry, How, Item, Stem, Tally, What};
 use crate::build::together::Together;
 
-fn tally(item: &str, count: &str, how: &str) -> Draft {
-    Draft::Tally {
-        item: item.to_owned(),
-        count: count.to_owned(),
-        how: how.to_owned(),
-        to: None,
-        remark: String::new(),
-        of: StemSaid::default(),
-    }
-}
-
 fn cut(count: &str, why: &str) -> Draft {
     let of = StemSaid { tree: "mangrove".to_owned(), why: why.to_owned(), ..StemSaid::default() };
-    let Draft::Tally { item, how, to, remark, .. } = tally("post", count, "cut") else { unreachable!() };
+    let Draft::Tally { item, how, to, remark, .. } = Draft::tally("post", count, "cut") else {
+        unreachable!()
+    };
     Draft::Tally { item, count: count.to_owned(), how, to, remark, of }
 }
 
@@ -43,7 +34,7 @@ fn village() -> (Sitting, Uuid, Uuid) {
     sitting.keep(Some(tern), &cut("2", "two split in the felling")).unwrap();
     sitting.build(sister, &["centre-mark", "set-out", "posts", "beams", "roof-frame", "ridge"]);
     for (count, how) in [("200", "woven"), ("60", "used"), ("30", "spoiled"), ("40", "promised")] {
-        sitting.keep(Some(sister), &tally("panel", count, how)).unwrap();
+        sitting.keep(Some(sister), &Draft::tally("panel", count, how)).unwrap();
     }
     sitting.read(sister, "thatch/rows-ab", "4");
     (sitting, tern, sister)

@@ -3,17 +3,10 @@
 use crossterm::event::KeyCode;
 
 use super::Sitting;
-use crate::build::draft::{Draft, StemSaid};
+use crate::build::draft::Draft;
 
 fn panels(sitting: &mut Sitting, house: uuid::Uuid, count: &str, how: &str) {
-    let draft = Draft::Tally {
-        item: "panel".to_owned(),
-        count: count.to_owned(),
-        how: how.to_owned(),
-        to: None,
-        remark: String::new(),
-        of: StemSaid::default(),
-    };
+    let draft = Draft::tally("panel", count, how);
     sitting.keep(Some(house), &draft).unwrap();
 }
 
