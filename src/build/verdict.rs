@@ -49,13 +49,9 @@ pub fn judge(point: &Point, value: f64) -> (Verdict, Option<String>) {
             if value >= target - FORGIVEN {
                 return (Verdict::True, None);
             }
-            (
-                Verdict::Out,
-                Some(format!(
-                    "{} too few or too short",
-                    amount(point.kind, target - value).trim_start_matches('+')
-                )),
-            )
+            let less = amount(point.kind, target - value);
+            let word = if point.kind == PointKind::Count { "too few" } else { "too little" };
+            (Verdict::Out, Some(format!("{} {word}", less.trim_start_matches('+'))))
         }
         Goal::Told { warn_above: Some(limit) } if value > limit + FORGIVEN => {
             let limit = amount(point.kind, limit);
