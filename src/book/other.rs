@@ -2,8 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use rusqlite::Connection;
 use rusqlite::config::DbConfig;
+use rusqlite::{Connection, OptionalExtension};
 
 use super::error::{BookError, first_fault};
 use super::migrate;
@@ -51,6 +51,10 @@ impl Other {
         if let Some(finding) = first_fault(&conn) {
             return Err(BookError::Damaged { path: shown(), finding });
         }
+        if let Some(name) = stand_in(&conn).map_err(told)? {
+            let finding = format!("{name} is no table");
+            return Err(BookError::Damaged { path: shown(), finding });
+        }
         if migrate::version(&conn).map_err(told)? < migrate::LATEST {
             let conn = migrate::in_memory(&conn, path)?;
             return Ok(Self { conn, path: path.to_owned() });
@@ -62,4 +66,17 @@ impl Other {
     pub(super) fn told(&self, source: rusqlite::Error) -> BookError {
         BookError::sqlite(&self.conn, &self.path, source)
     }
+}
+
+/// What goes by the name of a table of entries but is a view, or another
+/// program's work: reading it could go on without end.
+fn stand_in(conn: &Connection) -> rusqlite::Result<Option<String>> {
+    const SQL: &str = "
+        SELECT name FROM pragma_table_list
+        WHERE schema = 'main' AND type <> 'table' AND name IN (
+            'entry', 'house', 'brief', 'measure', 'reading', 'moved', 'tally', 'sign', 'sign_rested',
+            'hold', 'strike', 'strike_again', 'permit', 'answer', 'tie_down', 'crew', 'crew_day',
+            'closed', 'weather', 'wood', 'pull')
+        ORDER BY name LIMIT 1";
+    conn.query_row(SQL, [], |row| row.get(0)).optional()
 }

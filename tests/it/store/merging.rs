@@ -159,6 +159,23 @@ fn tampered(shelf: &Shelf, sql: &str) {
 }
 
 #[test]
+fn a_book_whose_lines_never_end_is_refused_before_any_is_read() {
+    let (one, other, _) = copies();
+    let conn = shell(&other.path());
+    conn.execute_batch(
+        "PRAGMA legacy_alter_table = ON;
+         ALTER TABLE measure RENAME TO measure_once;
+         CREATE VIEW measure AS
+             WITH RECURSIVE again (n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM again)
+             SELECT measure_once.* FROM again, measure_once;",
+    )
+    .expect("tampered");
+    let error = refused(&one, &other.path());
+    assert!(matches!(error, BookError::Damaged { .. }), "{error}");
+    assert!(error.to_string().contains("measure is no table"), "{error}");
+}
+
+#[test]
 fn an_entry_that_says_something_else_in_each_book_refuses_the_whole() {
     for sql in [
         "UPDATE reading SET value = 6.79",
