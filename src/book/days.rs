@@ -44,6 +44,12 @@ pub struct DaysTold {
 }
 
 impl DaysAsked {
+    /// What the houses have together.
+    #[must_use]
+    pub fn village(&self) -> &Village {
+        &self.village
+    }
+
     /// Makes the plan. It may take a while where there are many houses.
     ///
     /// # Errors

@@ -4,7 +4,7 @@
 //! books that grew apart are brought together by adding to each what only the
 //! other has; whichever takes in the other, and how often, both tell the same.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use rusqlite::{Connection, OptionalExtension, named_params};
@@ -17,6 +17,7 @@ use super::other::Other;
 use super::read::{Head, Id, head_columns};
 use super::{Book, names, write};
 use crate::build::House;
+use crate::build::accept::called;
 use crate::build::entry::{Entry, Kind, What};
 
 impl Book {
@@ -34,12 +35,26 @@ impl Book {
     /// ([`BookError::NotTakenIn`]); nothing was taken in then.
     pub fn merge(&mut self, other: &Path) -> Result<Merged, BookError> {
         let other = Other::open(other, self.inode)?;
-        self.write(|conn| {
+        let mut merged = self.write(|conn| {
             let mut taking = Taking { other: &other, conn, at: &self.path, merged: Merged::default() };
             taking.all()?;
             taking.weigh()?;
             Ok(Merged { other: other.path.clone(), ..taking.merged })
-        })
+        })?;
+        merged.past_permits = self.cut_past_permits()?;
+        Ok(merged)
+    }
+}
+
+impl Book {
+    /// How many of each kind of tree no permit covers, and nobody wrote why.
+    fn cut_past_permits(&self) -> Result<BTreeMap<String, u32>, BookError> {
+        let past = self.ledgers()?.into_iter().map(|(tree, ledger)| {
+            let unsaid =
+                ledger.past.iter().filter(|past| past.cut.why.is_none() && past.cut.answer.is_none());
+            (tree, unsaid.map(|past| past.uncovered).sum())
+        });
+        Ok(past.filter(|(_, count)| *count > 0).collect())
     }
 }
 
@@ -122,6 +137,13 @@ impl Taking<'_> {
     }
 
     fn one(&mut self, theirs: &Entry) -> Result<(), BookError> {
+        if let What::House { name } = &theirs.what
+            && let Err(refused) = called("its name", name)
+        {
+            let path = self.other.path.display().to_string();
+            let why = refused.to_string();
+            return Err(BookError::NotTakenIn { path, kind: Kind::House, id: theirs.id, why });
+        }
         if let Some(ours) = self.here(theirs.id)? {
             if !same(&ours, theirs) {
                 let path = self.other.path.display().to_string();
@@ -166,8 +188,14 @@ impl Taking<'_> {
         let touched: BTreeSet<Uuid> = self.heaps_touched()?;
         for house in touched {
             let told = load(self.conn, Some(house)).map_err(|e| self.told(e))?;
-            // A house that cannot be told has no heaps; verify says why.
-            let Ok(now) = House::of(house, &told) else { continue };
+            // A house that cannot be told has no heaps.
+            let now = match House::of(house, &told) {
+                Ok(now) => now,
+                Err(why) => {
+                    self.merged.untold.insert(house, why.to_string());
+                    continue;
+                }
+            };
             let lacking = now.lacking().map(|(item, count)| Lacking { house, item, count });
             self.merged.lacking.extend(lacking);
         }

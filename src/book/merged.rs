@@ -21,6 +21,11 @@ pub struct Merged {
     pub renamed: BTreeMap<Uuid, String>,
     /// Entries that now have a strike of either book's.
     pub struck_twice: BTreeSet<Uuid>,
+    /// Houses that cannot be told from what was taken in, and why.
+    pub untold: BTreeMap<Uuid, String>,
+    /// Kinds of tree of which more were cut than permits allow, with no word
+    /// why, now that both books are one, and how many.
+    pub past_permits: BTreeMap<String, u32>,
     /// Heaps of which more is gone than came, now that both books are one.
     pub lacking: Vec<Lacking>,
 }
@@ -79,6 +84,12 @@ impl Merged {
             let count = entries(self.struck_twice.len() as u64, "was", "were");
             lines.push(format!("{count} struck in both books; the strike written first stands."));
         }
+        lines.extend(
+            self.untold.values().map(|why| format!("{why}; strike its start if it is no house of yours.")),
+        );
+        lines.extend(self.past_permits.iter().map(|(tree, count)| {
+            format!("{count} more of {tree} were cut than the permits allow; permit list tells them.")
+        }));
         lines.extend(self.lacking.iter().map(|l| {
             let many = of_item(l.item, l.count);
             format!("{}: {many} more gone than came; count the heap, and tally it.", called(&l.house))

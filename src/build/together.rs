@@ -9,6 +9,7 @@ use chrono::NaiveDate;
 use super::accept::{self, LONGEST_WORDS, Refused, bounded, refuse};
 use super::entry::{Permit, What};
 use super::tie_down;
+use crate::measure::is_unseen;
 
 pub use strength::force;
 
@@ -144,6 +145,9 @@ fn permit(tree: &str, count: &str, place: &str, until: &str) -> Result<What, Ref
     let Some(tree) = accept::tree(tree)? else { return refuse("tree", "say what kind of tree") };
     let count = whole("count", count, 1..=1_000_000)?;
     bounded("where", place, LONGEST_WORDS)?;
+    if place.contains(is_unseen) {
+        return refuse("where", "say it in characters that can be seen");
+    }
     let until = day("until", until)?;
     Ok(What::Permit(Permit { tree, count, place: place.trim().to_owned(), until }))
 }

@@ -162,7 +162,19 @@ fn known(book: &Book, name: &str) -> Result<(), CliError> {
 }
 
 fn list(scribe: &Scribe) -> Result<Said, CliError> {
-    let told = super::days::told(&scribe.open()?, scribe)?;
+    let asked = scribe.open()?.days(scribe.stamp.now)?;
+    let told = match asked.plan() {
+        Ok(told) => told,
+        // Where no day is worked, one must see which days are closed.
+        Err(why) if scribe.json => {
+            return Ok(Said::Json(json!({ "closed": closed_json(asked.village()), "why": why.to_string() })));
+        }
+        Err(why) => {
+            let mut lines = village(asked.village());
+            lines.push(format!("! {why}: spanwright log lists them"));
+            return Ok(Said::Lines(lines));
+        }
+    };
     if scribe.json {
         return Ok(Said::Json(as_json(&told)));
     }
@@ -234,18 +246,22 @@ fn as_json(told: &DaysTold) -> Value {
             "learnt": rate.learnt(),
         })
     });
-    let closed = village.closed.iter().map(|closed| match closed.days {
-        ClosedDays::Weekly(day) => json!({ "weekday": name(day).to_lowercase(), "why": closed.cause }),
-        ClosedDays::Dates { from, to } => json!({ "from": from, "to": to, "why": closed.cause }),
-    });
     let weather = (1..)
         .zip(village.weather)
         .filter_map(|(month, chance): (u32, _)| Some(json!({ "month": month, "chance": chance? })));
     json!({
         "crews": crews.collect::<Vec<_>>(),
         "rates": rates.collect::<Vec<_>>(),
-        "closed": closed.collect::<Vec<_>>(),
+        "closed": closed_json(village),
         "weather": weather.collect::<Vec<_>>(),
         "assumed": days.assumed,
     })
+}
+
+fn closed_json(village: &Village) -> Value {
+    let closed = village.closed.iter().map(|closed| match closed.days {
+        ClosedDays::Weekly(day) => json!({ "weekday": name(day).to_lowercase(), "why": closed.cause }),
+        ClosedDays::Dates { from, to } => json!({ "from": from, "to": to, "why": closed.cause }),
+    });
+    closed.collect()
 }

@@ -6,9 +6,10 @@ use serde_json::{Value, json};
 
 use super::columns::{Side, lined_up};
 use super::error::CliError;
+use super::houses::cannot_be_told;
 use super::says::Said;
 use super::scribe::Scribe;
-use crate::book::{Book, DaysTold};
+use crate::book::DaysTold;
 use crate::build::days::{Days as Plan, Ends, HouseDays, Job, counted_in, in_words, moved, telling};
 
 /// The keys of `days --json`.
@@ -35,20 +36,18 @@ pub(super) struct DaysArgs {
 
 impl DaysArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let told = told(&scribe.open()?, scribe)?;
+        let asked = scribe.open()?.days(scribe.stamp.now)?;
+        let told = asked.plan()?;
         if scribe.json {
-            return Ok(Said::Json(as_json(&told)));
+            let mut json = as_json(&told);
+            let untold =
+                asked.untold.iter().map(|(line, why)| json!({ "id": line.id, "why": why.to_string() }));
+            json["untold"] = untold.collect();
+            return Ok(Said::Json(json));
         }
-        Ok(Said::Lines(if self.tomorrow { tomorrow(&told.now) } else { lines(&told) }))
-    }
-}
-
-/// The plan of a book's days.
-pub(super) fn told(book: &Book, scribe: &Scribe) -> Result<DaysTold, CliError> {
-    let mut asked = book.days(scribe.stamp.now)?;
-    match asked.untold.pop() {
-        Some((_, error)) => Err(error.into()),
-        None => Ok(asked.plan()?),
+        let mut lines = if self.tomorrow { tomorrow(&told.now) } else { lines(&told) };
+        lines.extend(cannot_be_told(&asked.untold));
+        Ok(Said::Lines(lines))
     }
 }
 

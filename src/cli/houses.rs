@@ -7,7 +7,7 @@ use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use super::told;
-use crate::book::{Book, BookError, HouseLine};
+use crate::book::{Book, BookError, HouseLine, Untold};
 use crate::build::Moment;
 use crate::build::glance::Glance;
 use crate::build::stage::STAGES;
@@ -41,13 +41,14 @@ pub(super) fn lines(book: &Book) -> Result<Vec<HouseLine>, BookError> {
 /// The houses of a book.
 pub(super) fn glance(book: &Book, scribe: &Scribe) -> Result<Said, CliError> {
     let (houses, untold) = book.glances()?;
-    if let Some((_, error)) = untold.into_iter().next() {
-        return Err(error.into());
-    }
     if scribe.json {
-        return Ok(Said::Json(houses.iter().map(|house| one(house, scribe.stamp.now)).collect()));
+        let bad = untold
+            .iter()
+            .map(|(line, why)| json!({ "id": line.id, "name": line.name, "untold": why.to_string() }));
+        let told = houses.iter().map(|house| one(house, scribe.stamp.now));
+        return Ok(Said::Json(told.chain(bad).collect()));
     }
-    if houses.is_empty() {
+    if houses.is_empty() && untold.is_empty() {
         let line =
             "No house is in the book yet: spanwright start NAME --measure WHO --span 1.742m --length 4sp";
         return Ok(Said::Lines(vec![line.to_owned()]));
@@ -56,7 +57,16 @@ pub(super) fn glance(book: &Book, scribe: &Scribe) -> Result<Said, CliError> {
     let rows: Vec<Vec<String>> =
         std::iter::once(head).chain(houses.iter().map(|house| row(house, scribe.stamp.now))).collect();
     let sides = [Side::Left, Side::Left, Side::Left, Side::Left, Side::Right, Side::Left];
-    Ok(Said::Lines(lined_up("", &sides, &rows)))
+    let mut lines = lined_up("", &sides, &rows);
+    lines.extend(cannot_be_told(&untold));
+    Ok(Said::Lines(lines))
+}
+
+/// The houses that cannot be told, a line each: they do not hide the others.
+pub(super) fn cannot_be_told(untold: &[Untold]) -> impl Iterator<Item = String> + '_ {
+    untold
+        .iter()
+        .map(|(line, why)| format!("! {why}; strike its start if it is no house of yours: entry {}", line.id))
 }
 
 fn one(house: &Glance, now: Moment) -> Value {

@@ -132,7 +132,9 @@ fn past_told(tree: &str, past: &Past, house: &str) -> [String; 2] {
         "! {what} of {tree} at {house}, {} by {}: {uncovered}: {}",
         day(cut.happened),
         cut.by,
-        cut.why.as_deref().unwrap_or("a permit for it was struck or changed since")
+        cut.why.as_deref().unwrap_or(
+            "nobody wrote why: a permit was struck or changed since, or two books were brought together"
+        )
     );
     let second = match (&cut.answer, &cut.why) {
         (Some(said), _) => format!("  answered: {said}"),

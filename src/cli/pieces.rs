@@ -10,7 +10,7 @@ use super::told;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
-use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, counted, size_told, unsized_told};
+use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, counted, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
 /// Which pole to cut into which pieces, so that the fewest poles go; with --cut
@@ -151,7 +151,7 @@ fn lines(house: &House, plan: &Plan, standard: bool) -> Vec<String> {
     lines.extend(lined_up("  ", &sides, &rows));
     lines.push(plan.told());
     lines.extend(plan.lacking.iter().map(Lacking::told));
-    lines.extend(unsized_told(house));
+    lines.extend(unsure_told(house));
     lines.push(THIN_END.to_owned());
     lines
 }

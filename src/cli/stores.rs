@@ -5,10 +5,11 @@ use serde_json::{Value, json};
 
 use super::columns::{Side, lined_up};
 use super::error::CliError;
+use super::houses::cannot_be_told;
 use super::says::Said;
 use super::scribe::{Scribe, house};
 use super::told;
-use crate::book::Book;
+use crate::book::{Book, Untold};
 use crate::build::House;
 use crate::build::accept;
 use crate::build::days::{Days, Village};
@@ -27,7 +28,7 @@ pub(super) struct Stores {
     /// This item of it: the sum behind the need, joint by joint
     item: Option<String>,
     /// Only what must come within a week
-    #[arg(long)]
+    #[arg(long, conflicts_with = "item")]
     this_week: bool,
 }
 
@@ -43,7 +44,7 @@ impl Stores {
         }
         let only = self.house.as_deref().map(|named| book.house_named(named)).transpose()?;
         let today = scribe.stamp.now.date_naive();
-        let mut rows = rows(&book, today)?;
+        let (mut rows, untold) = rows(&book, today)?;
         if self.this_week {
             rows.retain(|row| row.bites_within_a_week(today));
         }
@@ -56,19 +57,19 @@ impl Stores {
         let lines = if only.is_some() { of_house(&rows, &shown) } else { of_all(&rows, &shown) };
         let nothing =
             if self.this_week { "Nothing must come this week." } else { "Nothing is in the stores." };
-        Ok(Said::Lines(if lines.is_empty() { vec![nothing.to_owned()] } else { lines }))
+        let mut lines = if lines.is_empty() { vec![nothing.to_owned()] } else { lines };
+        lines.extend(cannot_be_told(&untold));
+        Ok(Said::Lines(lines))
     }
 }
 
 /// The stores of a book on a day.
-fn rows(book: &Book, today: NaiveDate) -> Result<Vec<Row>, CliError> {
+fn rows(book: &Book, today: NaiveDate) -> Result<(Vec<Row>, Vec<Untold>), CliError> {
     let (houses, untold) = book.glances()?;
-    if let Some((_, error)) = untold.into_iter().next() {
-        return Err(error.into());
-    }
     // Where no day is worked there is no plan: then the usual pace tells.
     let planned = Days::of(&houses, &Village::of(&book.entries_of(None)?), today).ok();
-    Ok(stores::of(&houses, |house: &Glance, stage| reached(house, stage, planned.as_ref(), today)))
+    let rows = stores::of(&houses, |house: &Glance, stage| reached(house, stage, planned.as_ref(), today));
+    Ok((rows, untold))
 }
 
 const HEAD: [&str; 10] =

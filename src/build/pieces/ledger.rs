@@ -10,6 +10,9 @@ use crate::build::entry::{How, Item, Tally};
 /// Parts of a metre that sizes are told apart by.
 const PARTS: f64 = 1e4;
 
+/// The longest pole that is counted on, in these parts: 1,000 m.
+const LONGEST: u64 = 10_000_000;
+
 /// The raw poles at a house, counted from its tallies.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Ledger {
@@ -43,10 +46,20 @@ impl Ledger {
     /// The sizes of which there are poles, the longest first.
     pub fn at_hand(&self) -> impl Iterator<Item = (Size, u32)> + '_ {
         let metres = |parts: u64| parts as f64 / PARTS;
-        self.sizes.iter().rev().filter(|(_, count)| **count > 0.0).map(move |(&(length, top), count)| {
+        let there = self.sizes.iter().rev().filter(|(size, count)| **count > 0.0 && size.0 <= LONGEST);
+        there.map(move |(&(length, top), count)| {
             // Counts are whole; the cast keeps to the bounds of its type.
             (Size { length_m: metres(length), d_m: metres(top) }, *count as u32)
         })
+    }
+
+    /// The sizes of which more poles went than came, and how many more.
+    pub fn lacking(&self) -> impl Iterator<Item = (Size, f64)> + '_ {
+        let metres = |parts: u64| parts as f64 / PARTS;
+        self.sizes
+            .iter()
+            .filter(|(_, count)| **count < 0.0)
+            .map(move |(&(length, top), count)| (Size { length_m: metres(length), d_m: metres(top) }, -count))
     }
 
     /// How many there are of a size; below 0 where more went than came.

@@ -232,18 +232,29 @@ impl Plan {
     }
 }
 
-/// Poles of which no size was told, in a sentence; nothing where there are none.
+/// What the tallies leave open, in sentences: poles of which no size was told,
+/// and sizes of which more went than came.
 #[must_use]
-pub fn unsized_told(house: &House) -> Option<String> {
+pub fn unsure_told(house: &House) -> Vec<String> {
     let count = house.poles.unsized_poles;
     let poles = |n: f64| if n == 1.0 { "1 pole".to_owned() } else { format!("{n:.0} poles") };
+    let mut told = Vec::new();
     if count > 0.0 {
-        Some(format!("{} without a length or a thin end told are left out.", poles(count)))
+        told.push(format!("{} without a length or a thin end told are left out.", poles(count)));
     } else if count < 0.0 {
-        Some(format!("{} went without a size told: fewer may lie here than this counts on.", poles(-count)))
-    } else {
-        None
+        told.push(format!(
+            "{} went without a size told: fewer may lie here than this counts on.",
+            poles(-count)
+        ));
     }
+    told.extend(house.poles.lacking().map(|(size, more)| {
+        format!(
+            "{} of {} more went than came: count what lies here, and tally it.",
+            poles(more),
+            size_told(size)
+        )
+    }));
+    told
 }
 
 /// The plans of a house.

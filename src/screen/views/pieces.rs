@@ -9,7 +9,7 @@ use super::super::parts::bole::bole;
 use super::super::parts::cells::{fit, fit_right, wrap};
 use super::super::pen::{Pen, row};
 use super::{heading, told};
-use crate::build::pieces::{KERF_M, Plan, THIN_END, counted, size_told, unsized_told};
+use crate::build::pieces::{KERF_M, Plan, THIN_END, counted, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
 /// Cells of the drawings of poles, on a narrow and on a wide page.
@@ -38,7 +38,7 @@ pub fn draw(model: &Model, page: &PiecesPage, area: Rect, pen: &mut Pen<'_>) {
     let mut lines = chosen(plan, page.chosen);
     let notice = model.notice.as_ref().map(|notice| (notice.text.clone(), notice.meaning));
     lines.push(notice.unwrap_or_else(|| (plan.told(), Meaning::Hand)));
-    lines.extend(unsized_told(&at_page.house).map(|text| (text, Meaning::Plain)));
+    lines.extend(unsure_told(&at_page.house).into_iter().map(|text| (text, Meaning::Plain)));
     lines.push((THIN_END.to_owned(), Meaning::Caution));
     let cells = usize::from(under.width);
     let lines =
