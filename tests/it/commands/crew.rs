@@ -75,3 +75,12 @@ fn a_refusal_names_the_field() {
     refused(&desk, &["crew", "weather", "--month", "0", "--chance", "0.3"], 2, &["month: "]);
     refused(&desk, &["crew", "weather", "--month", "1", "--chance", "1"], 2, &["chance: "]);
 }
+
+#[test]
+fn where_no_day_is_worked_the_list_shows_which_are_closed() {
+    let desk = tern();
+    desk.run(["crew", "closed", "--from", "2030-10-01", "--to", "9999-12-31", "--why", "for ever"]).well();
+    let told = desk.run(["crew", "list"]).well();
+    assert!(told.contains("for ever") && told.contains("no day is worked"), "{told}");
+    assert_eq!(json(&desk, &["crew", "list"])["closed"][0]["why"], "for ever");
+}

@@ -36,3 +36,26 @@ fn without_a_book_it_says_what_to_do() {
     refused(&desk, &["houses", "--book", "gone.spanwright"], 1, &["gone.spanwright"]);
     assert!(!desk.book().exists());
 }
+
+#[test]
+fn a_house_that_cannot_be_told_does_not_hide_the_others() {
+    let desk = tern();
+    desk.run(["start", "Reef house", "--measure", "Oru", "--length", "4sp"]).well();
+    let book = rusqlite::Connection::open(desk.book()).unwrap();
+    book.execute_batch(
+        "DROP TRIGGER brief_is_never_changed;
+         UPDATE brief SET said = '{\"measure\":\"Oru\",\"span\":\"1e308 m\",\"length\":\"4 sp\"}'
+         WHERE id = (SELECT entry.id FROM entry JOIN house ON house.id = entry.house
+                     WHERE house.name = 'Reef house' AND entry.kind = 'brief')",
+    )
+    .unwrap();
+    drop(book);
+    let houses = json(&desk, &["houses"]);
+    assert_eq!((&houses[0]["name"], &houses[1]["name"]), (&"Tern house".into(), &"Reef house".into()));
+    assert!(houses[1]["untold"].as_str().unwrap().contains("cannot be worked with"), "{houses}");
+    for page in ["houses", "stores", "days"] {
+        let told = desk.run([page]).well();
+        assert!(told.contains("Tern house") && told.contains("! house \"Reef house\""), "{page}: {told}");
+    }
+    assert_eq!(json(&desk, &["days"])["untold"].as_array().unwrap().len(), 1);
+}

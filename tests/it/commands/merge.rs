@@ -109,3 +109,49 @@ fn what_cannot_be_taken_in_is_refused_in_one_line() {
     empty.run([TERN, &["--book", "other.spanwright"]].concat()).well();
     refused(&empty, &["merge", "other.spanwright"], 1, &["data/spanwright/book.spanwright"]);
 }
+
+#[test]
+fn cuts_that_each_book_allowed_alone_are_told_when_they_are_too_many_together() {
+    let desk = tern();
+    desk.run(["permit", "add", "--tree", "mangrove", "--count", "30", "--until", "2031-06-30"]).well();
+    desk.run(["keep-copy", "other.spanwright"]).well();
+    let cut = ["tally", "Tern house", "pole", "25", "--as", "cut", "--tree", "mangrove"];
+    desk.run(cut).well();
+    in_other(&desk, &cut);
+    let told = desk.run(["merge", "other.spanwright"]).well();
+    assert!(told.contains("20 more of mangrove were cut than the permits allow"), "{told}");
+    assert!(desk.run(["permit", "list"]).well().contains("two books were brought together"));
+}
+
+#[test]
+fn poles_of_a_size_that_each_book_used_up_are_told() {
+    let desk = tern();
+    let poles = |count: &str, how: &str| {
+        ["tally", "Tern house", "pole", count, "--as", how, "--length", "6m", "--thick", "12cm"]
+            .map(str::to_owned)
+    };
+    desk.run(poles("10", "cut")).well();
+    desk.run(["tally", "Tern house", "pole", "20", "--as", "cut", "--length", "5m", "--thick", "9cm"]).well();
+    desk.run(["keep-copy", "other.spanwright"]).well();
+    desk.run(poles("8", "used")).well();
+    desk.run([&poles("7", "used")[..], &["--book".to_owned(), "other.spanwright".to_owned()]].concat())
+        .well();
+    desk.run(["merge", "other.spanwright"]).well();
+    let told = desk.run(["pieces", "Tern house"]).well();
+    assert!(told.contains("5 poles of 6 m x 12 cm more went than came"), "{told}");
+}
+
+#[test]
+fn a_house_whose_name_cannot_be_seen_is_not_taken_in() {
+    let desk = apart();
+    in_other(&desk, &["start", "Reef house", "--measure", "Oru", "--length", "4sp"]);
+    let other = rusqlite::Connection::open(desk.folder().join("other.spanwright")).unwrap();
+    other
+        .execute_batch(
+            "DROP TRIGGER house_is_never_changed;
+             UPDATE house SET name = char(8203), known_as = char(8203) WHERE name = 'Reef house'",
+        )
+        .unwrap();
+    drop(other);
+    refused(&desk, &["merge", "other.spanwright"], 1, &["its name", "can be seen"]);
+}
