@@ -4,7 +4,7 @@
 //! books that grew apart are brought together by adding to each what only the
 //! other has; whichever takes in the other, and how often, both tell the same.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::path::Path;
 
 use rusqlite::{Connection, OptionalExtension, named_params};
@@ -74,20 +74,14 @@ impl Taking<'_> {
         for kind in Kind::ALL.iter().filter(|kind| !names_any(**kind)) {
             self.each(*kind, &mut seen, |taking, entry| taking.one(&entry))?;
         }
-        let mut waiting = Vec::new();
+        let mut naming = Vec::new();
         for kind in Kind::ALL.iter().filter(|kind| names_any(**kind)) {
             self.each(*kind, &mut seen, |_, entry| {
-                waiting.push(entry);
+                naming.push(entry);
                 Ok(())
             })?;
         }
-        while !waiting.is_empty() {
-            let (ready, rest) = self.sorted_out(waiting)?;
-            // Where what they name is nowhere, the first of them is refused.
-            let (now, later) = if ready.is_empty() { (rest, vec![]) } else { (ready, rest) };
-            now.iter().try_for_each(|entry| self.one(entry))?;
-            waiting = later;
-        }
+        self.one_after_another(naming)?;
         self.none_left_out(seen)
     }
 
@@ -111,17 +105,22 @@ impl Taking<'_> {
         Ok(())
     }
 
-    /// Those whose entry is here already, and the rest.
-    fn sorted_out(&self, waiting: Vec<Entry>) -> Result<(Vec<Entry>, Vec<Entry>), BookError> {
-        let (mut ready, mut rest) = (Vec::new(), Vec::new());
-        for entry in waiting {
-            let is_here = match named(&entry.what) {
-                Some(id) => self.here(id)?.is_some(),
-                None => true,
-            };
-            if is_here { ready.push(entry) } else { rest.push(entry) }
+    /// Takes entries that name others, each after the one it names.
+    fn one_after_another(&mut self, naming: Vec<Entry>) -> Result<(), BookError> {
+        let mut ready = VecDeque::new();
+        let mut waiting: BTreeMap<Uuid, Vec<Entry>> = BTreeMap::new();
+        for entry in naming {
+            match named(&entry.what) {
+                Some(id) if self.here(id)?.is_none() => waiting.entry(id).or_default().push(entry),
+                _ => ready.push_back(entry),
+            }
         }
-        Ok((ready, rest))
+        while let Some(entry) = ready.pop_front() {
+            self.one(&entry)?;
+            ready.extend(waiting.remove(&entry.id).into_iter().flatten());
+        }
+        // Where what they name is nowhere, the first of them is refused.
+        waiting.into_values().flatten().try_for_each(|entry| self.one(&entry))
     }
 
     /// A kind that nobody knows is not passed over in silence.

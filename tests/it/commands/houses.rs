@@ -41,7 +41,7 @@ fn without_a_book_it_says_what_to_do() {
 fn a_house_that_cannot_be_told_does_not_hide_the_others() {
     let desk = tern();
     desk.run(["start", "Reef house", "--measure", "Oru", "--length", "4sp"]).well();
-    let book = rusqlite::Connection::open(desk.book()).unwrap();
+    let book = crate::store::told::shell(&desk.book());
     book.execute_batch(
         "DROP TRIGGER brief_is_never_changed;
          UPDATE brief SET said = '{\"measure\":\"Oru\",\"span\":\"1e308 m\",\"length\":\"4 sp\"}'

@@ -145,7 +145,7 @@ fn poles_of_a_size_that_each_book_used_up_are_told() {
 fn a_house_whose_name_cannot_be_seen_is_not_taken_in() {
     let desk = apart();
     in_other(&desk, &["start", "Reef house", "--measure", "Oru", "--length", "4sp"]);
-    let other = rusqlite::Connection::open(desk.folder().join("other.spanwright")).unwrap();
+    let other = crate::store::told::shell(&desk.folder().join("other.spanwright"));
     other
         .execute_batch(
             "DROP TRIGGER house_is_never_changed;

@@ -15,5 +15,5 @@ mod refused;
 mod round_trip;
 mod sharing;
 mod shell;
-mod told;
+pub mod told;
 mod verified;
