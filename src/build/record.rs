@@ -16,7 +16,7 @@ use super::roofing::Laying;
 use super::stage;
 use super::stages::thatch;
 use super::storm::{Done, Storm, is_storm};
-use super::worked::Worked;
+use super::worked::{Hung, Worked};
 use crate::measure::Body;
 
 /// A version of the brief.
@@ -100,6 +100,8 @@ pub(super) struct Record {
     pub lacking_since: BTreeMap<Item, Moment>,
     /// The raw poles by size.
     pub poles: Ledger,
+    /// The poles that go up with the ridge.
+    pub hung: Hung,
     pub signs: BTreeMap<String, Signed>,
     pub holds: Vec<Held>,
     pub crew_days: Vec<(Moment, CrewDay)>,
@@ -179,6 +181,7 @@ impl Record {
             (What::Moved { point }, None) => self.moved(point, entry.happened),
             (What::Tally(tally), None) => {
                 self.poles.take(tally, house);
+                self.hung.take(tally);
                 let heap = self.heaps.entry(tally.item).or_default();
                 *heap = heap.after(tally, house);
                 if heap.is_overdrawn() {
@@ -344,7 +347,9 @@ impl Record {
                 below = worked.slopes;
             }
         }
-        plainly(version)?.over(&below, version.laid)
+        let mut worked = plainly(version)?.over(&below, version.laid)?;
+        worked.know_poles(self.hung);
+        Ok(worked)
     }
 
     /// The versions before one, the latest last, under which rows were laid.

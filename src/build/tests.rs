@@ -1,7 +1,7 @@
 //! What a house's entries make of it.
 
 use super::draft::{Draft, StemSaid};
-use super::entry::{Entry, What};
+use super::entry::{Entry, PointName, What};
 use super::house::{House, State};
 use super::trial::Trial;
 use super::verdict::Verdict;
@@ -425,4 +425,26 @@ fn raising_with_the_rafters_warns_of_the_people_it_takes() {
     let bare = Trial::new("Tern house").house();
     assert!(with.worked.warnings().iter().any(|w| w.field == "raising"));
     assert!(bare.worked.warnings().iter().all(|w| w.field != "raising"), "{:?}", bare.worked.warnings());
+}
+
+#[test]
+fn the_ridge_that_was_cut_thicker_takes_more_people() {
+    let trial = Trial::new("Tern house");
+    let people = |trial: &Trial| trial.house().worked.people();
+    let cut = |thick: &str| Draft::Tally {
+        item: "ridge-pole".to_owned(),
+        count: "1".to_owned(),
+        how: "cut".to_owned(),
+        to: None,
+        remark: String::new(),
+        of: StemSaid { length: "9 m".to_owned(), thick: thick.to_owned(), ..StemSaid::default() },
+    };
+    let thin = trial.clone().draft(&cut("5 cm"));
+    let thick = trial.clone().draft(&cut("18 cm"));
+    // Source: worked by hand, a cylinder of 9 m x 18 cm of 1,250 kg/m³ is 286 kg;
+    // at half of 25 kg a person that takes 23 people.
+    assert_eq!(people(&thick), 23);
+    assert!(people(&trial) < people(&thin), "longer than the brief has it, and no thinner");
+    let point = PointName::new("ridge", "people");
+    assert_eq!(thick.house().point(&point).unwrap().point.goal.target(), Some(23.0));
 }

@@ -4,6 +4,7 @@
 use super::bands::{self, Band, Way};
 use super::brief::{Brief, Raising, Remark};
 use super::entry::Wood;
+use super::entry::{How, Item, Tally};
 use super::holds::{self, wood};
 use super::spoil::{Spoil, USUAL};
 use crate::reckon::{Refusal, lift, rafters, roof, setout, thatch};
@@ -29,6 +30,39 @@ pub struct Post {
     pub corner: bool,
 }
 
+/// The poles that go up with the ridge, as they were tallied.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Hung {
+    /// The ridge pole.
+    pub ridge: Stick,
+    /// The longest and the thickest of the rafters.
+    pub rafter: Stick,
+}
+
+/// How long a pole is and how thick, m; 0 where that was not told.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Stick {
+    /// How long.
+    pub length_m: f64,
+    /// How thick at its thin end.
+    pub d_m: f64,
+}
+
+impl Hung {
+    /// Takes the poles of a tally that came to a house.
+    pub(super) fn take(&mut self, tally: &Tally) {
+        let stick = match tally.item {
+            Item::RidgePole => &mut self.ridge,
+            Item::Rafter => &mut self.rafter,
+            _ => return,
+        };
+        if matches!(tally.how, How::Cut | How::Bought | How::Delivered | How::Found | How::Moved) {
+            stick.length_m = stick.length_m.max(tally.of.length_m.unwrap_or_default());
+            stick.d_m = stick.d_m.max(tally.of.top_d_m.unwrap_or_default());
+        }
+    }
+}
+
 /// A brief with all that follows from it.
 #[derive(Debug, Clone)]
 pub struct Worked {
@@ -51,6 +85,8 @@ pub struct Worked {
     pub slopes: [Vec<Band>; 2],
     /// The raising of the ridge.
     pub lift: lift::Out,
+    /// The poles that go up, as they were tallied.
+    pub hung: Hung,
     /// How many panels spoil, as far as it has shown.
     pub spoil: Spoil,
     /// The wood of the frame.
@@ -90,7 +126,7 @@ impl Worked {
             wood::From::Table => wood.soaked_kg_m3(),
             _ => wood::GREEN_KG_M3,
         });
-        let lift = lift::run(&raising(&brief, &roof, &rafters, green_kg_m3, STANCE))
+        let lift = lift::run(&raising(&brief, &roof, &rafters, &Hung::default(), green_kg_m3, STANCE))
             .map_err(|e| refused("ridge_d", e))?;
         let frames_m = (0..=halves)
             .map(|i| brief.length_m * (f64::from(i) / f64::from(halves) - 0.5))
@@ -107,6 +143,7 @@ impl Worked {
             thatch,
             slopes,
             lift,
+            hung: Hung::default(),
             spoil,
             wood,
             green_kg_m3,
@@ -247,6 +284,15 @@ impl Worked {
         self.wood = wood::named(&self.brief.holding.wood, told);
     }
 
+    /// Takes the poles that go up as they were tallied: what is raised weighs
+    /// no less than by the brief.
+    pub fn know_poles(&mut self, hung: Hung) {
+        self.hung = hung;
+        if let Ok(lift) = self.lift_at(STANCE) {
+            self.lift = lift;
+        }
+    }
+
     /// From the foot of a lifting pole to the crossing, m.
     #[must_use]
     pub fn lifting_pole_m(&self) -> f64 {
@@ -259,7 +305,7 @@ impl Worked {
     /// # Errors
     /// Feet twice the pole apart, or more.
     pub fn lift_at(&self, spread: f64) -> Result<lift::Out, Refusal> {
-        lift::run(&raising(&self.brief, &self.roof, &self.rafters, self.green_kg_m3, spread))
+        lift::run(&raising(&self.brief, &self.roof, &self.rafters, &self.hung, self.green_kg_m3, spread))
     }
 
     /// The people needed to raise the ridge without its rafters.
@@ -267,7 +313,7 @@ impl Worked {
     pub fn people_bare(&self) -> u32 {
         let mut bare = self.brief.clone();
         bare.frame.raising = Raising::Bare;
-        lift::run(&raising(&bare, &self.roof, &self.rafters, self.green_kg_m3, STANCE))
+        lift::run(&raising(&bare, &self.roof, &self.rafters, &self.hung, self.green_kg_m3, STANCE))
             .map_or(0, |out| out.people as u32)
     }
 
@@ -349,20 +395,21 @@ fn raising(
     brief: &Brief,
     roof: &roof::Out,
     rafters: &rafters::Out,
+    hung: &Hung,
     density_kg_m3: f64,
     spread: f64,
 ) -> lift::In {
     let frame = &brief.frame;
-    let part = |name: &str, count, length_m, d_m| lift::Part {
+    let part = |name: &str, count, length_m: f64, d_m: f64, told: Stick| lift::Part {
         name: name.to_owned(),
         count,
-        length_m,
-        d_m,
+        length_m: length_m.max(told.length_m),
+        d_m: d_m.max(told.d_m),
         density_kg_m3,
     };
-    let mut parts = vec![part("ridge pole", 1, roof.ridge_m, frame.ridge_d_m)];
+    let mut parts = vec![part("ridge pole", 1, roof.ridge_m, frame.ridge_d_m, hung.ridge)];
     if frame.raising == Raising::WithRafters {
-        parts.push(part("rafters", 2 * rafters.count, roof.rafter_m, frame.rafter_d_m));
+        parts.push(part("rafters", 2 * rafters.count, roof.rafter_m, frame.rafter_d_m, hung.rafter));
     }
     let pole_m = brief.posts.height_m + roof.rise_m;
     lift::In { parts, mates: 0, pairs: 2, pole_m, foot_spread_m: spread * pole_m, each_kg: 25.0, team: 0.5 }

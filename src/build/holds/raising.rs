@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::build::worked::Worked;
+use crate::build::worked::{Hung, Worked};
 
 /// How far apart the feet of a pair stand, as shares of the pole.
 const SPREADS: [f64; 4] = [0.4, 0.6, 0.8, 1.0];
@@ -15,6 +15,9 @@ pub struct Raising {
     pub with_rafters: bool,
     /// All that hangs, kg.
     pub mass_kg: f64,
+    /// Whether poles were tallied that are longer or thicker than the brief has
+    /// them; they are counted so.
+    pub as_tallied: bool,
     /// Density of the poles as lifted, kg/m³.
     pub density_kg_m3: f64,
     /// The fewest people at the poles.
@@ -50,6 +53,7 @@ pub fn raising(worked: &Worked) -> Raising {
     Raising {
         with_rafters: worked.raises_rafters(),
         mass_kg: worked.lift.mass_kg,
+        as_tallied: worked.hung != Hung::default(),
         density_kg_m3: worked.green_kg_m3,
         people: worked.people(),
         stances: stances.collect(),

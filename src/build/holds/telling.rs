@@ -218,6 +218,15 @@ fn raising(raising: &Raising) -> Vec<Line> {
                 raising.mass_kg, raising.density_kg_m3, raising.people
             ),
         ),
+        line(
+            Tone::Quiet,
+            " ",
+            if raising.as_tallied {
+                "Poles as tallied where they are longer or thicker than the brief has them."
+            } else {
+                "Poles as the brief has them: tally the ridge pole with its length and thickness to count it so."
+            },
+        ),
         line(Tone::Quiet, " ", "feet apart   pole leans   along each pole   outward at each foot"),
     ];
     all.extend(raising.stances.iter().map(|s| {

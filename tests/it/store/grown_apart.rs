@@ -192,7 +192,7 @@ impl Copy {
                         _ => None,
                     })
                     .map(|(at, tally)| match tally.how {
-                        How::Promised => 0.0,
+                        How::Promised | How::TornOff => 0.0,
                         How::Cut | How::Woven | How::Bought | How::Found | How::Delivered
                             if at == Some(id) =>
                         {
