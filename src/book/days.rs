@@ -123,6 +123,10 @@ impl Book {
                 if is_since(&line.entry, moment) {
                     any = true;
                     touched.by(&line.entry);
+                    // It may be through what another house was given.
+                    if let What::Strike { entry, .. } = &line.entry.what {
+                        touched.by(&self.entry(&entry.to_string())?);
+                    }
                 }
             }
             match page.last() {
@@ -151,10 +155,44 @@ impl Touched {
         self.houses.extend(entry.house);
         match &entry.what {
             What::Tally(tally) => self.houses.extend(tally.to),
-            // It may be through what another house was given.
-            What::Strike { .. } => self.all = true,
             What::Hold { .. } | What::Resume if entry.house.is_none() => self.all = true,
             _ => {}
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Opening, Stamp};
+    use super::*;
+    use crate::build::brief::BriefText;
+    use crate::build::draft::Draft;
+
+    #[test]
+    fn a_strike_touches_the_houses_of_what_is_struck_and_no_others() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let mut book = Book::open(&folder.path().join("book"), Opening::Create).expect("a book");
+        let now: Moment = "2030-10-14T08:00:00+10:00".parse().expect("a moment");
+        let mut keep = |house, draft: &Draft, hours: i64| {
+            let now = now + chrono::Duration::hours(hours);
+            let stamp = Stamp { at: now, now, by: "Oru".to_owned() };
+            book.keep_draft(house, draft, &stamp).expect("kept").entry
+        };
+        let [tern, landing, _reef] = ["Tern house", "Landing house", "Reef house"].map(|name| {
+            let mut said = BriefText::default();
+            for (field, text) in [("measure", "Oru"), ("span", "1.742 m"), ("length", "4 sp")] {
+                said.say(field, text);
+            }
+            keep(None, &Draft::Start { name: name.to_owned(), said }, 0)
+        });
+        keep(Some(tern), &Draft::tally("panel", "40", "woven"), 1);
+        let Draft::Tally { item, count, how, remark, of, .. } = Draft::tally("panel", "12", "moved") else {
+            panic!("a tally")
+        };
+        let moved = keep(Some(tern), &Draft::Tally { item, count, how, to: Some(landing), remark, of }, 2);
+        keep(None, &Draft::Strike { entry: moved, why: "not carried yet".to_owned() }, 24);
+        let touched =
+            book.touched_since(now + chrono::Duration::hours(20)).expect("read").expect("something");
+        assert_eq!((touched.all, touched.houses), (false, [tern, landing].into()));
     }
 }

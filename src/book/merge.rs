@@ -48,11 +48,11 @@ impl Book {
 
 impl Book {
     /// How many of each kind of tree no permit covers, and nobody wrote why.
-    fn cut_past_permits(&self) -> Result<BTreeMap<String, u32>, BookError> {
+    fn cut_past_permits(&self) -> Result<BTreeMap<String, u64>, BookError> {
         let past = self.ledgers()?.into_iter().map(|(tree, ledger)| {
             let unsaid =
                 ledger.past.iter().filter(|past| past.cut.why.is_none() && past.cut.answer.is_none());
-            (tree, unsaid.map(|past| past.uncovered).sum())
+            (tree, unsaid.map(|past| u64::from(past.uncovered)).sum())
         });
         Ok(past.filter(|(_, count)| *count > 0).collect())
     }

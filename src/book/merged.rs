@@ -25,7 +25,7 @@ pub struct Merged {
     pub untold: BTreeMap<Uuid, String>,
     /// Kinds of tree of which more were cut than permits allow, with no word
     /// why, now that both books are one, and how many.
-    pub past_permits: BTreeMap<String, u32>,
+    pub past_permits: BTreeMap<String, u64>,
     /// Heaps of which more is gone than came, now that both books are one.
     pub lacking: Vec<Lacking>,
 }

@@ -30,7 +30,8 @@ struct Kept<G> {
 
 impl Book {
     /// Every house that stands at a glance, in the order they were started,
-    /// and those that cannot be told.
+    /// and those that cannot be told. Where the book cannot be written now,
+    /// houses are folded all the same and not kept.
     ///
     /// # Errors
     /// [`BookError`] where the book cannot be read.
@@ -41,8 +42,12 @@ impl Book {
         let missing: Vec<&HouseLine> =
             lines.iter().zip(&kept).filter(|(_, kept)| kept.is_none()).map(|(line, _)| line).collect();
         let mut folded = Vec::new();
+        let mut may_write = true;
         for some in missing.chunks(AT_ONCE) {
-            folded.extend(self.fold_and_keep(some)?);
+            let kept = if may_write { self.fold_and_keep(some).ok() } else { None };
+            // Whoever else writes may go on for long: that is waited for once.
+            may_write = kept.is_some();
+            folded.extend(kept.map_or_else(|| self.at_one_moment(|conn| fold(conn, some)), Ok)?);
         }
         let (mut told, mut untold) = (Vec::new(), Vec::new());
         let mut folded = folded.into_iter();
@@ -56,25 +61,24 @@ impl Book {
         Ok((told, untold))
     }
 
-    /// Folds houses and keeps what they are; where the book cannot be written
-    /// now, they are folded all the same.
+    /// Folds houses and keeps what they are.
     fn fold_and_keep(&self, lines: &[&HouseLine]) -> Result<Vec<Result<Glance, FoldError>>, BookError> {
-        let fold = |conn: &Connection| -> rusqlite::Result<Vec<Result<Glance, FoldError>>> {
-            lines
-                .iter()
-                .map(|line| Ok(House::of(line.id, &load(conn, Some(line.id))?).map(|h| Glance::of(&h))))
-                .collect()
-        };
-        let both = self.write(|conn| {
+        self.write(|conn| {
             let told = |e| BookError::sqlite(conn, &self.path, e);
-            let folded = fold(conn).map_err(told)?;
+            let folded = fold(conn, lines).map_err(told)?;
             for glance in folded.iter().flatten() {
                 keep(conn, glance).map_err(told)?;
             }
             Ok(folded)
-        });
-        both.or_else(|_| self.at_one_moment(fold))
+        })
     }
+}
+
+fn fold(conn: &Connection, lines: &[&HouseLine]) -> rusqlite::Result<Vec<Result<Glance, FoldError>>> {
+    let one = |line: &&HouseLine| {
+        Ok(House::of(line.id, &load(conn, Some(line.id))?).map(|house| Glance::of(&house)))
+    };
+    lines.iter().map(one).collect()
 }
 
 /// What is kept of a house, where this program made it.

@@ -74,6 +74,13 @@ impl Heap {
         self.lacking() > 0.0
     }
 
+    /// Whether more went than there was, and more than before.
+    #[must_use]
+    pub fn lacks_more_than(&self, before: &Self) -> bool {
+        let less = |now: f64, was: f64| now < was.min(0.0);
+        less(self.on_hand, before.on_hand) || less(self.used, before.used)
+    }
+
     /// How many more went than there were.
     #[must_use]
     pub fn lacking(&self) -> f64 {
@@ -217,5 +224,15 @@ mod tests {
             .fold(Heap::default(), |heap, t| heap.after(t, at));
         assert_eq!(heap, Heap { promised: 0.0, on_hand: 10.0, used: 12.0, spoiled: 0.0, lost: 8.0 });
         assert!(heap.after(&tally(How::TornOff, 13.0), at).is_overdrawn());
+    }
+
+    #[test]
+    fn a_heap_that_lacks_may_come_nearer_to_what_is_there() {
+        let lacks = Heap { on_hand: 40.0, used: -6.0, ..Heap::default() };
+        let at = Uuid::nil();
+        assert!(!lacks.after(&tally(How::Spoiled, 40.0), at).lacks_more_than(&lacks));
+        assert!(!lacks.after(&tally(How::Used, 5.0), at).lacks_more_than(&lacks));
+        assert!(lacks.after(&tally(How::Spoiled, 45.0), at).lacks_more_than(&lacks));
+        assert!(lacks.after(&tally(How::TornOff, 1.0), at).lacks_more_than(&lacks));
     }
 }

@@ -1,6 +1,6 @@
 //! Stops of the work: since when, until when, and what was made fast.
 
-use chrono::TimeDelta;
+use chrono::{NaiveDate, TimeDelta};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -92,6 +92,12 @@ pub fn day_of(from: Moment, now: Moment) -> i64 {
     let here = now.with_timezone(from.offset());
     // A clock that was not set may lie before the hold.
     (1 + (here.date_naive() - from.date_naive()).num_days()).max(1)
+}
+
+/// Whether one that has not ended stops the work on a day.
+#[must_use]
+pub fn is_open_on(holds: &[Held], day: NaiveDate) -> bool {
+    holds.iter().any(|h| h.to.is_none() && h.from.date_naive() <= day)
 }
 
 /// The hold that stops the work at a moment.

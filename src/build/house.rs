@@ -298,7 +298,7 @@ impl House {
     /// The items of which more is gone than came, and how much more: two books
     /// that were merged may each have used the same heap.
     pub fn lacking(&self) -> impl Iterator<Item = (Item, f64)> {
-        self.heaps.iter().filter(|(_, heap)| heap.is_overdrawn()).map(|(item, heap)| (*item, -heap.on_hand))
+        self.heaps.iter().filter(|(_, heap)| heap.is_overdrawn()).map(|(item, heap)| (*item, heap.lacking()))
     }
 
     /// Everybody whose spans may be called out, the house's own measure first.

@@ -7,6 +7,7 @@ use chrono::{Days, NaiveDate};
 
 use super::bands;
 use super::entry::{Entry, How, Item, What};
+use super::held;
 use super::house::{House, StageNow};
 use super::stages::thatch;
 
@@ -157,7 +158,7 @@ pub fn told(house: &House, now: &StageNow, today: NaiveDate) -> Vec<String> {
     if let Some(weaving) = going.weaving {
         told.push(format!("{:.0} woven a day on {}.", weaving.per_day(), days(weaving.days)));
     }
-    if house.held().is_none()
+    if !held::is_open_on(&house.holds, today)
         && let Outlook::RunsOut(day) = going.outlook(today)
     {
         let weaving = if going.weaving.is_some() { "" } else { " with none woven" };

@@ -23,7 +23,8 @@ impl Spoil {
     /// What a heap of panels has shown.
     #[must_use]
     pub const fn seen(heap: &Heap) -> Self {
-        Self { used: heap.used, spoiled: heap.spoiled }
+        // Below 0 where more was torn off than was built in.
+        Self { used: heap.used.max(0.0), spoiled: heap.spoiled }
     }
 
     /// The share of panels to take for spoiled, 0 to 0.9: what was seen, with

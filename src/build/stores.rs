@@ -11,6 +11,7 @@ use super::days::Days as Plan;
 use super::entry::Item;
 use super::glance::{Glance, Stock};
 use super::heap::{Heap, Moves};
+use super::held;
 use super::house::{House, State};
 use super::spoil::Spoil;
 use super::stage::STAGES;
@@ -87,7 +88,7 @@ impl AtHouse {
 /// That more went than came, in words.
 #[must_use]
 pub fn overdrawn(item: Item, heap: &Heap) -> String {
-    let more = of_item(item, -heap.on_hand);
+    let more = of_item(item, heap.lacking());
     format!("{more} went that never came: tally what came, or strike what was counted twice")
 }
 
@@ -140,7 +141,7 @@ pub fn reached(house: &Glance, stage: usize, planned: Option<&Plan>, today: Naiv
 
 /// Whether a house is held on a day.
 fn is_held(house: &Glance, today: NaiveDate) -> bool {
-    house.held().is_some_and(|held| held.from.date_naive() <= today)
+    held::is_open_on(&house.holds, today)
 }
 
 /// The day on which a house comes to a stage, were its crew to go on from
@@ -324,6 +325,29 @@ mod tests {
         let held = Trial::new("Tern house").draft(&Draft::Hold { cause: "storm".to_owned(), planned: false });
         let rows = stores(&[glance(&held, 1)]);
         assert!(rows.iter().all(|row| row.bites.is_none() && row.short > 0.0));
+    }
+
+    #[test]
+    fn a_feast_to_come_hides_no_storm_that_is_on() {
+        let storm =
+            Trial::new("Tern house").draft(&Draft::Hold { cause: "storm".to_owned(), planned: false });
+        let mut house = glance(&storm, 1);
+        let mut feast = house.holds[0].clone();
+        (feast.cause, feast.planned) = ("feast".to_owned(), true);
+        feast.from += chrono::Duration::days(60);
+        house.holds.push(feast);
+        assert_eq!(reached(&house, 2, None, today()), None);
+    }
+
+    #[test]
+    fn more_torn_off_than_was_built_in_is_told_as_many_as_it_is() {
+        let heap = Heap { on_hand: 40.0, used: -6.0, lost: 16.0, ..Heap::default() };
+        assert!(
+            overdrawn(Item::Panel, &heap).starts_with("6 panels went"),
+            "{}",
+            overdrawn(Item::Panel, &heap)
+        );
+        assert_eq!(Spoil::seen(&heap), Spoil::default());
     }
 
     #[test]

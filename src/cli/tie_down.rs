@@ -9,7 +9,7 @@ use crate::book::{Book, Kept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
 use crate::build::entry::{Secure, TieDown};
-use crate::build::held::on_or_to_come;
+use crate::build::held::on;
 use crate::build::house::{holds_of_all, made_fast_for};
 use crate::build::tie_down::LEAVE;
 use crate::build::together::Together;
@@ -90,7 +90,7 @@ pub(super) fn made_fast(book: &Book, house: Option<&str>, scribe: &Scribe) -> Re
         None => holds_of_all(&entries),
     };
     let would_be = || made_fast_for(id.unwrap_or_default(), &entries, scribe.stamp.at);
-    Ok(on_or_to_come(&holds, scribe.stamp.at).map_or_else(would_be, |held| held.tied.clone()))
+    Ok(on(&holds, scribe.stamp.at).map_or_else(would_be, |held| held.tied.clone()))
 }
 
 /// The list in JSON: each thing, why it is asked, and what was said of it.

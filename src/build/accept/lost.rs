@@ -56,8 +56,8 @@ fn one(
     let heap = house.heaps.get(&item).copied().unwrap_or_default();
     let lying = if built_in { 0.0 } else { count.min(heap.on_hand.max(0.0)) };
     let torn_off = count - lying;
-    if torn_off > heap.used {
-        let (on_hand, used) = (told(heap.on_hand.max(0.0)), told(heap.used));
+    if torn_off > heap.used.max(0.0) {
+        let (on_hand, used) = (told(heap.on_hand.max(0.0)), told(heap.used.max(0.0)));
         let why = format!(
             "{} lost, but there are {on_hand} on hand and {used} built in; tally what came first",
             told(count)

@@ -49,7 +49,7 @@ pub fn tally(
     let tally = Tally { item, count, how, to, remark: remark.trim().to_owned(), of };
     let heap = house.heaps.get(&item).copied().unwrap_or_default();
     if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost | How::TornOff)
-        && heap.after(&tally, house.id).is_overdrawn()
+        && heap.after(&tally, house.id).lacks_more_than(&heap)
     {
         return refuse("count", overdrawn(house, &tally, &heap));
     }

@@ -100,7 +100,7 @@ pub(super) fn of(
     let whole = |days: f64| (days - 1e-9).ceil().max(1.0) as u64;
     let (early, likely, late) = (whole(out.early), whole(out.likely), whole(out.late));
     if jobs.iter().any(|job| job.start >= FAR) {
-        let open = house.work.stops.iter().rev().find(|stop| stop.to.is_none());
+        let open = house.work.stops.iter().find(|stop| stop.to.is_none());
         let cause = open.map(|stop| stop.cause.clone()).unwrap_or_default();
         let held = Ends::Held { cause, early_days: early, likely_days: likely, late_days: late };
         return Ok((held, on_path));

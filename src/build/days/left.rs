@@ -7,6 +7,7 @@ use super::rates::{Done, Evidence};
 use crate::build::entry::{CrewDay, Item, Moment, Work};
 use crate::build::held::Held;
 use crate::build::house::{House, StageNow, State};
+use crate::build::roofing::Going;
 
 /// The panels of a part of the roof, about: thatching goes on part by part as
 /// its panels are woven (common practice, no source).
@@ -202,17 +203,15 @@ fn heap(house: &House, item: Item) -> f64 {
 /// How many panels lie on the roof: what the rows read say, or what was
 /// tallied as used, whichever is more.
 fn laid(house: &House) -> f64 {
-    let thatch = &house.worked.thatch;
-    let rows = |id| house.readings.number("thatch", id).unwrap_or(0.0).min(f64::from(thatch.rows_per_slope));
-    let by_rows = (rows("rows-ab") + rows("rows-cd")) * f64::from(thatch.panels_per_row);
+    let by_rows = f64::from(Going::of(house).laid);
     let used = house.heaps.get(&Item::Panel).map_or(0.0, |heap| heap.used);
-    by_rows.max(used).min(f64::from(thatch.roof_panels))
+    by_rows.max(used).min(f64::from(house.worked.roof_panels()))
 }
 
 /// The panels on hand that the roof does not need.
 fn spare(house: &House) -> f64 {
     let done = house.stage("thatch").is_none_or(is_done);
-    let lay = if done { 0.0 } else { f64::from(house.worked.thatch.roof_panels) - laid(house) };
+    let lay = if done { 0.0 } else { f64::from(house.worked.roof_panels()) - laid(house) };
     (heap(house, Item::Panel) - lay).max(0.0)
 }
 
@@ -237,12 +236,13 @@ struct Part {
 /// how much is done, so that a part stays the same from day to day.
 fn roof(house: &House) -> Vec<Part> {
     let Some(_) = house.stage("thatch").filter(|now| !is_done(now)) else { return Vec::new() };
-    let need = f64::from(house.worked.thatch.roof_panels);
+    let need = f64::from(house.worked.roof_panels());
     let laid = laid(house);
     let parts = ((need / PART).round() as u32).clamp(1, MOST_PARTS);
     if laid >= need {
         // All laid, but not right: a row's work to put it so.
-        let row = f64::from(house.worked.thatch.panels_per_row);
+        let last = house.worked.slopes.iter().filter_map(|slope| slope.last());
+        let row = last.map(|band| band.panels_per_row).max().map_or(1.0, f64::from);
         return vec![Part { number: parts, lay: row, weave: 0.0 }];
     }
     let there = laid + heap(house, Item::Panel);
@@ -329,6 +329,23 @@ mod tests {
         assert_eq!(of(&house, Work::Weaving), all - 3.0 * row - 100.0);
         let later = trial.draft(&panels(50, "used")).house();
         assert!(of(&later, Work::Thatching) <= need - 50.0);
+    }
+
+    #[test]
+    fn a_roof_finished_in_another_kind_takes_the_panels_it_takes() {
+        let begun = Trial::new("Sister house")
+            .built(&RAISED)
+            .read("thatch/rows-ab", "40")
+            .read("thatch/rows-cd", "40");
+        let changes = vec![("thatch".to_owned(), "coconut".to_owned())];
+        let trial = begun.draft(&Draft::Brief { changes });
+        let house = trial.house();
+        // 8 rows of 8 panels on each slope are left, above 40 of nipa.
+        assert_eq!(house.worked.slopes.each_ref().map(|bands| bands[1].panels()), [64, 64]);
+        assert_eq!(of(&house, Work::Thatching), 128.0);
+        let laid = trial.read("thatch/rows-ab", "48").read("thatch/rows-cd", "48").house();
+        assert_eq!(of(&laid, Work::Thatching), 8.0, "all rows lie; what is not read is a row's work");
+        assert_eq!(of(&laid, Work::Weaving), 2.0 * f64::from(laid.worked.thatch.cap_panels));
     }
 
     #[test]

@@ -34,6 +34,15 @@ fn what_is_made_fast_at_all_houses_up_to_three_days_before_counts_for_the_storm(
 }
 
 #[test]
+fn a_feast_to_come_hides_nothing_of_what_is_made_fast_today() {
+    let desk = tern();
+    let feast = ["hold", "Tern house", "--cause", "feast", "--planned", "--at", "2030-12-24T06:00:00+10:00"];
+    desk.run(feast).well();
+    let said = desk.run(["tie-down", "Tern house", "--panels", "yes", "--ridge", "no"]).well();
+    assert!(said.contains("Not made fast: ridge. Not answered: lifting poles"), "{said}");
+}
+
+#[test]
 fn the_list_is_told_without_answers_and_a_feast_asks_for_none() {
     let desk = tern();
     let list = json(&desk, &["tie-down"]);

@@ -6,7 +6,7 @@ use std::os::unix::fs::{PermissionsExt, symlink};
 use std::path::Path;
 
 use spanwright::book::{Book, BookError, Filter, Merged};
-use spanwright::build::entry::{Entry, Kind, What};
+use spanwright::build::entry::{Entry, How, Item, Kind, What};
 use uuid::Uuid;
 
 use super::another::Another;
@@ -320,4 +320,23 @@ fn a_book_that_others_write_to_may_be_taken_in_meanwhile() {
     reader.execute_batch("BEGIN IMMEDIATE").expect("somebody writes to this one");
     let merged = one.book().merge(&other.path());
     assert!(matches!(merged, Err(BookError::Busy { .. })), "{merged:?}");
+}
+
+#[test]
+fn however_many_are_past_a_permit_they_are_counted() {
+    let (one, other, told) = copies();
+    let mut teller = Teller::new();
+    let cuts: Vec<Entry> = (0..5)
+        .map(|_| {
+            let mut cut = teller.tallies(told[0].id, Item::Post, 1e9, How::Cut, None);
+            if let What::Tally(tally) = &mut cut.what {
+                tally.of.tree = Some("mangrove".to_owned());
+            }
+            cut
+        })
+        .collect();
+    other.book().keep(&cuts).expect("kept");
+    let merged = one.book().merge(&other.path()).expect("merged");
+    let past = merged.past_permits.get("mangrove").copied();
+    assert!(past.is_some_and(|count| count > 4_999_999_000), "{past:?}");
 }
