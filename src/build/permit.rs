@@ -77,6 +77,17 @@ pub struct Past {
     pub uncovered: u32,
 }
 
+impl Past {
+    /// How many of it are past the permits, in words.
+    #[must_use]
+    pub fn uncovered_told(&self) -> String {
+        match self.uncovered {
+            0 => "covered since".to_owned(),
+            n => format!("{n} past the permit"),
+        }
+    }
+}
+
 /// All permits for one kind of tree, and the cuts against them.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Ledger {

@@ -124,10 +124,7 @@ fn list(book: &Book, scribe: &Scribe) -> Result<Said, CliError> {
 fn past_told(tree: &str, past: &Past, house: &str) -> [String; 2] {
     let cut = &past.cut;
     let what = of_item(cut.item, f64::from(cut.count));
-    let uncovered = match past.uncovered {
-        0 => "covered since".to_owned(),
-        n => format!("{n} past the permit"),
-    };
+    let uncovered = past.uncovered_told();
     let first = format!(
         "! {what} of {tree} at {house}, {} by {}: {uncovered}: {}",
         day(cut.happened),

@@ -320,6 +320,12 @@ impl Model {
         Effect::Ask { asked: self.asked, question }
     }
 
+    /// What is asked for the stores.
+    #[must_use]
+    pub fn stores_question(&self) -> Question {
+        Question::Stores { today: self.now.date_naive(), planned: self.planned.clone() }
+    }
+
     /// Asks for what the open page shows.
     pub fn reload(&mut self) -> Effect {
         self.plan_wanted = true;
@@ -327,10 +333,7 @@ impl Model {
             Page::Row(row) => Question::Row { around: row.chosen },
             Page::House(page) => Question::House(page.id),
             Page::DayBook(page) => Question::DayBook(page.filter(false)),
-            Page::Stores(_) => {
-                let planned = self.planned.clone();
-                Question::Stores { today: self.now.date_naive(), planned }
-            }
+            Page::Stores(_) => self.stores_question(),
             Page::Days(_) => return Effect::Plan(self.now),
             Page::Pieces(page) => Question::Pieces(page.house),
             Page::Holds(page) => Question::House(page.id),

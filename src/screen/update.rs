@@ -87,6 +87,10 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         }
         Msg::Planned(planned) => {
             days::planned(model, planned);
+            // The stores tell by the plan on which day what is short bites.
+            if matches!(model.page, Page::Stores(_)) {
+                return vec![model.ask(model.stores_question())];
+            }
             vec![]
         }
         Msg::Changed => vec![model.reload()],
@@ -248,6 +252,9 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
         (Answer::Stores { rows, ledgers, houses }, Page::Stores(page)) => {
             (page.rows, page.ledgers, page.houses) = (rows, ledgers, houses);
             (page.today, page.loaded) = (model.now.date_naive(), true);
+            if std::mem::take(&mut model.plan_wanted) {
+                return vec![Effect::Plan(model.now)];
+            }
         }
         (Answer::Sum { title, lines }, _) => model.sum = Some(Sum { title, lines, from: 0 }),
         (Answer::Pieces(told), Page::Pieces(page)) if told.house.id == page.house => page.take(told),

@@ -116,6 +116,6 @@ fn answer(page: &StoresPage, id: uuid::Uuid, by: &str) -> Result<Form, String> {
     if past.cut.answer.is_some() {
         return Err("It is answered already.".to_owned());
     }
-    let what = format!("{} {tree} cut past the permit", past.cut.count);
+    let what = format!("{} {tree}, {}", past.cut.count, past.uncovered_told());
     Ok(Form::answer(past.cut.house, id, &what, by))
 }

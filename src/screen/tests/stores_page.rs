@@ -216,3 +216,31 @@ fn the_book_opens_again_at_the_stores() {
     let sitting = sitting.back_again();
     assert!(matches!(&sitting.model.page, Page::Stores(page) if page.from == Some(tern)));
 }
+
+#[test]
+fn a_book_that_opens_at_the_stores_tells_the_days_of_the_plan() {
+    let (sitting, ..) = village();
+    let mut sitting = sitting.open();
+    sitting.type_in("g");
+    let by_the_plan = sitting.picture(80, 24);
+    sitting.type_in("q");
+    let sitting = sitting.back_again();
+    assert!(matches!(sitting.model.page, Page::Stores(_)));
+    assert_eq!(sitting.picture(80, 24), by_the_plan);
+}
+
+#[test]
+fn of_a_cut_only_what_no_permit_covers_is_told_as_past_it() {
+    let (mut sitting, tern, _) = village();
+    let more = Together::Permit {
+        tree: "mangrove".to_owned(),
+        count: "5".to_owned(),
+        place: "north creek".to_owned(),
+        until: "2031-06-30".to_owned(),
+    };
+    sitting.keep(None, &Draft::Together(more)).unwrap();
+    sitting.keep(Some(tern), &cut("6", "the wind felled them")).unwrap();
+    let mut sitting = sitting.open();
+    sitting.type_in("g").press(KeyCode::End);
+    assert!(sitting.text().contains("! 6 posts of mangrove, 3 past the permit"), "{}", sitting.text());
+}

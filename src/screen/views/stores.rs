@@ -141,7 +141,8 @@ fn one_line(page: &StoresPage, line: Line, cells: usize) -> (String, Meaning) {
                 (None, None) => "its permit is gone",
             };
             let what = of_item(cut.item, f64::from(cut.count));
-            let text = format!("   ! {what} of {tree} cut past the permit, {}: {state}", day(cut.happened));
+            let text =
+                format!("   ! {what} of {tree}, {}, {}: {state}", past.uncovered_told(), day(cut.happened));
             (text, if cut.answer.is_some() { Meaning::Quiet } else { Meaning::Out })
         }),
     }
