@@ -19,6 +19,8 @@ pub struct Net {
     pub field: f64,
     /// Pressing down on the field of a slope.
     pub down: f64,
+    /// Pressing down at the gable edge: the end rafter.
+    pub edge_down: f64,
     /// Whether the table reaches this pitch.
     pub covered: bool,
     /// Where they come from, in a sentence.
@@ -27,16 +29,16 @@ pub struct Net {
 
 /// A row of Table 7.7: the pitch; the lift in zones A (field), B (gable edge),
 /// C (eave) and D (ridge) with nothing below the roof and with the way blocked
-/// at the lee eave; the pressing down in A.
-struct Open(f64, [f64; 4], [f64; 4], f64);
+/// at the lee eave; the pressing down in A and in B.
+struct Open(f64, [f64; 4], [f64; 4], [f64; 2]);
 
 const OPEN: [Open; 6] = [
-    Open(5.0, [0.6, 1.4, 1.4, 1.1], [1.3, 2.0, 1.8, 1.5], 0.6),
-    Open(10.0, [0.7, 1.5, 1.4, 1.4], [1.3, 2.0, 1.8, 1.8], 0.7),
-    Open(15.0, [0.9, 1.7, 1.4, 1.8], [1.3, 2.2, 1.6, 2.1], 0.9),
-    Open(20.0, [1.2, 1.8, 1.4, 2.0], [1.4, 2.2, 1.6, 2.1], 1.1),
-    Open(25.0, [1.4, 1.9, 1.4, 2.0], [1.4, 2.0, 1.5, 2.0], 1.2),
-    Open(30.0, [1.4, 1.9, 1.4, 2.0], [1.4, 1.8, 1.4, 2.0], 1.3),
+    Open(5.0, [0.6, 1.4, 1.4, 1.1], [1.3, 2.0, 1.8, 1.5], [0.6, 1.8]),
+    Open(10.0, [0.7, 1.5, 1.4, 1.4], [1.3, 2.0, 1.8, 1.8], [0.7, 1.8]),
+    Open(15.0, [0.9, 1.7, 1.4, 1.8], [1.3, 2.2, 1.6, 2.1], [0.9, 1.9]),
+    Open(20.0, [1.2, 1.8, 1.4, 2.0], [1.4, 2.2, 1.6, 2.1], [1.1, 1.9]),
+    Open(25.0, [1.4, 1.9, 1.4, 2.0], [1.4, 2.0, 1.5, 2.0], [1.2, 1.9]),
+    Open(30.0, [1.4, 1.9, 1.4, 2.0], [1.4, 1.8, 1.4, 2.0], [1.3, 1.9]),
 ];
 
 /// A row of Tables 7.4: the pitch; the most suction on 1 m² anywhere (from
@@ -89,7 +91,8 @@ fn open(pitch_deg: f64) -> Net {
         patch: worst(&[0, 1, 2, 3]),
         edge: worst(&[1]),
         field: worst(&[0]),
-        down: between(OPEN.iter().map(|r| (r.0, r.3)), pitch_deg),
+        down: between(OPEN.iter().map(|r| (r.0, r.3[0])), pitch_deg),
+        edge_down: between(OPEN.iter().map(|r| (r.0, r.3[1])), pitch_deg),
         covered,
         source: format!(
             "Wind: EN 1991-1-4 Table 7.7 (open sides), the worse of nothing below the roof and the way blocked; worst zone for ties and battens, gable edge for rafters, field for plates and posts.{beyond}"
@@ -99,13 +102,16 @@ fn open(pitch_deg: f64) -> Net {
 
 fn closed(pitch_deg: f64) -> Net {
     let local = between(CLOSED.iter().map(|r| (r.0, r.1)), pitch_deg) + INSIDE.0;
+    // The most pressure of all zones, at the edge as on the field.
+    let down = between(CLOSED.iter().map(|r| (r.0, r.3)), pitch_deg) + INSIDE.1;
     let covered = pitch_deg <= 60.0;
     let beyond = if covered { "" } else { " Past 60° the values for 60° are held." };
     Net {
         patch: local,
         edge: local,
         field: between(CLOSED.iter().map(|r| (r.0, r.2)), pitch_deg) + INSIDE.0,
-        down: between(CLOSED.iter().map(|r| (r.0, r.3)), pitch_deg) + INSIDE.1,
+        down,
+        edge_down: down,
         covered,
         source: format!(
             "Wind: EN 1991-1-4 Tables 7.4 (closed sides) with 0.2 from inside; 1 m² values for ties, battens and rafters, the worst field for plates and posts. A door or wall that bursts on the windward side lifts much more.{beyond}"
@@ -135,6 +141,7 @@ mod tests {
         let at = |pitch| net(Sides::Open, pitch, None);
         let thirty = at(30.0);
         assert_eq!((thirty.patch, thirty.edge, thirty.field, thirty.down), (2.0, 1.9, 1.4, 1.3));
+        assert_eq!([5.0, 15.0, 30.0, 45.0].map(|pitch| at(pitch).edge_down), [1.8, 1.9, 1.9, 1.9]);
         assert_eq!(at(20.0).edge, 2.2);
         assert!((at(22.5).edge - 2.1).abs() < 1e-12, "straight between 2.2 and 2.0");
     }

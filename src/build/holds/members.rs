@@ -105,7 +105,7 @@ fn cases(worked: &Worked, net: &Net, gust_m_s: Option<f64>) -> Vec<Case> {
         let lifting = Case::still("the gust lifting", GUST, DRY_KG_M2, 0.0);
         all.push(Case { edge_pa: q * net.edge, field_pa: q * net.field, push_n, ..lifting });
         let pressing = Case::still("soaked thatch and the gust", GUST, SOAKED_KG_M2, 0.0);
-        all.push(Case { edge_pa: -q * net.down, field_pa: -q * net.down, push_n, ..pressing });
+        all.push(Case { edge_pa: -q * net.edge_down, field_pa: -q * net.down, push_n, ..pressing });
     }
     all
 }

@@ -283,8 +283,8 @@ pub(super) fn assumptions(worked: &Worked, wind: &Net) -> Vec<String> {
         worked.wood.assumed(),
         wind.source.clone(),
         format!(
-            "Lift coefficients: {:.2} for ties and the batten, {:.2} for rafters, {:.2} for plates and posts; pressing down {:.2}.",
-            wind.patch, wind.edge, wind.field, wind.down
+            "Lift coefficients: {:.2} for ties and the batten, {:.2} for rafters, {:.2} for plates and posts; pressing down {:.2} on rafters, {:.2} on the rest.",
+            wind.patch, wind.edge, wind.field, wind.edge_down, wind.down
         ),
         format!(
             "Thatch: {SOAKED_KG_M2:.0} kg/m² soaked (published for palm), {DRY_KG_M2:.0} kg/m² dry, of which nine tenths hold down. A person: {PERSON_KG:.0} kg in the middle of one pole."

@@ -169,6 +169,19 @@ fn a_rafter_under_soaked_thatch_and_a_person_agrees_with_the_hand() {
     assert!(warned.iter().any(|w| w.field == "rafter_d" && w.why.contains("90 mm")), "{warned:?}");
 }
 
+/// Source: by hand. In 40 m/s q = 1,000 Pa presses the gable edge with 1.9 (EN
+/// 1991-1-4 Table 7.7, 30°, zone B, greatest): 1,000·1.9·0.5105 = 970.0 N/m, with
+/// the 114.4 N/m of soaked thatch and pole 1,084.4 N/m: M = 1,850.7 N m, 36.82
+/// MPa of 24·0.9/1.3 = 16.62, 2.216. Lifting asks less: 1.88.
+#[test]
+fn a_rafter_at_the_gable_edge_is_pressed_harder_than_the_field() {
+    let house = Trial::new("Tern house").house();
+    let holds = house.holds(Some(40.0));
+    let rafter = holds.members.iter().find(|m| m.name == "rafter").unwrap();
+    assert!((rafter.ratio - 2.216).abs() < 2e-3, "{rafter:?}");
+    assert_eq!(rafter.load, "soaked thatch and the gust");
+}
+
 /// Source: by hand, D24. Soaked slope 20·9.80665 + 61.6/0.5105 = 316.8 N/m²;
 /// ridge 316.8·3.695 + π/4·0.12²·1250·9.80665 = 1,309 N/m; king post 1,309·1.742 +
 /// 980.7 = 3,262 N in the middle of a beam of 246.5 N/m over 5.226 m: M = 5,103 N
