@@ -172,7 +172,7 @@ impl Draft {
             Self::Hold { cause, planned } => one(accept::hold(cause, *planned)),
             Self::Resume => Ok(vec![What::Resume]),
             Self::Together(together) => together.decide().map(|what| vec![what]),
-            Self::Answer { entry, said } => one(accept::answer(house, *entry, said)),
+            Self::Answer { entry, said } => one(accept::answer(*entry, said)),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
         }
     }

@@ -44,7 +44,9 @@ pub struct Glance {
     pub doubts: Vec<String>,
     /// How many doubts there are.
     pub doubt_count: usize,
-    /// Cuts past the permits that nobody has answered.
+    /// Cuts past the permits that nobody has answered: these hang on all
+    /// houses, and are never kept.
+    #[serde(skip)]
     pub past_permit: Vec<PastCut>,
     /// Its material, stage by stage; last what no stage takes.
     pub stock: Vec<Stock>,

@@ -139,7 +139,8 @@ pub struct House {
     pub heaps: BTreeMap<Item, Heap>,
     /// The last movements of each.
     pub moves: BTreeMap<Item, Moves>,
-    /// Cuts past the permits that nobody has answered yet.
+    /// Cuts past the permits that nobody has answered yet; what permits cover
+    /// depends on all houses, so that none are known from its own entries.
     pub past_permit: Vec<PastCut>,
     /// The raw poles by size.
     pub poles: Ledger,
@@ -220,7 +221,7 @@ impl House {
             readings: record.readings,
             heaps: record.heaps,
             moves: record.moves,
-            past_permit: record.past_permit,
+            past_permit: Vec::new(),
             poles: record.poles,
             laying: record.laying,
             holds: record.holds,
@@ -233,6 +234,12 @@ impl House {
         };
         house.next = next::sentence(&house, house.held());
         Ok(house)
+    }
+
+    /// The house, with its cuts past the permits.
+    #[must_use]
+    pub fn with_past_cuts(self, past_permit: Vec<PastCut>) -> Self {
+        Self { past_permit, ..self }
     }
 
     /// The hold that stops the house now.
