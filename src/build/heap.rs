@@ -20,6 +20,8 @@ pub struct Heap {
     pub on_hand: f64,
     /// Built in.
     pub used: f64,
+    /// Built in at any time, what was torn off since with it.
+    pub ever_used: f64,
     /// Spoiled.
     pub spoiled: f64,
     /// Lost.
@@ -46,6 +48,7 @@ impl Heap {
             How::Used => {
                 self.on_hand -= n;
                 self.used += n;
+                self.ever_used += n;
             }
             How::Spoiled => {
                 self.on_hand -= n;
@@ -213,7 +216,7 @@ mod tests {
         ]
         .iter()
         .fold(Heap::default(), |heap, t| heap.after(t, at));
-        assert_eq!(heap, Heap { promised: 0.0, on_hand: 0.0, used: 20.0, spoiled: 4.0, lost: 6.0 });
+        assert_eq!(heap, Heap { used: 20.0, ever_used: 20.0, spoiled: 4.0, lost: 6.0, ..Heap::default() });
     }
 
     #[test]
@@ -222,7 +225,7 @@ mod tests {
         let heap = [tally(How::Woven, 30.0), tally(How::Used, 20.0), tally(How::TornOff, 8.0)]
             .iter()
             .fold(Heap::default(), |heap, t| heap.after(t, at));
-        assert_eq!(heap, Heap { promised: 0.0, on_hand: 10.0, used: 12.0, spoiled: 0.0, lost: 8.0 });
+        assert_eq!(heap, Heap { on_hand: 10.0, used: 12.0, ever_used: 20.0, lost: 8.0, ..Heap::default() });
         assert!(heap.after(&tally(How::TornOff, 13.0), at).is_overdrawn());
     }
 

@@ -222,6 +222,7 @@ fn row(item: Item, mut houses: Vec<AtHouse>) -> Row {
             promised: sum(|at| at.heap.promised),
             on_hand: sum(|at| at.heap.on_hand),
             used: sum(|at| at.heap.used),
+            ever_used: sum(|at| at.heap.ever_used),
             spoiled: sum(|at| at.heap.spoiled),
             lost: sum(|at| at.heap.lost),
         },
