@@ -11,6 +11,7 @@ use super::held::{self, Held};
 use super::house::{House, State};
 use super::next;
 use super::permit::PastCut;
+use super::weave::{ToWeave, to_weave};
 
 /// A house at a glance. It follows from the house's entries alone, so that it
 /// holds until one is added.
@@ -48,6 +49,8 @@ pub struct Glance {
     pub past_permit: Vec<PastCut>,
     /// Its material, stage by stage; last what no stage takes.
     pub stock: Vec<Stock>,
+    /// The panels that are still to be woven.
+    pub weave: ToWeave,
     /// The work left, and what is known of how it goes.
     pub work: Left,
 }
@@ -119,6 +122,7 @@ impl Glance {
             doubt_count: house.doubts.len(),
             past_permit: house.past_permit.clone(),
             stock: stock.chain(beside).collect(),
+            weave: to_weave(house),
             work: Left::of(house),
         }
     }

@@ -36,7 +36,8 @@ pub struct AtHouse {
     pub stage: Option<usize>,
     /// The day on which that stage is reached, where it can be told.
     pub bites: Option<NaiveDate>,
-    /// How many to weave for what is short; only of panels.
+    /// How many panels to weave for what nobody has or promised; only of panels
+    /// and doubled ones.
     pub to_weave: Option<u32>,
     /// How panels have spoiled there; only of panels.
     pub spoil: Option<Spoil>,
@@ -200,8 +201,11 @@ fn at_house(
         spare: (heap.on_hand - ahead).max(0.0),
         stage,
         bites: stage.and_then(|stage| bites(house, stage)),
-        // Panels are whole, and a house lacks fewer than a million.
-        to_weave: spoil.map(|spoil| spoil.to_weave(short as u32)),
+        to_weave: match item {
+            Item::Panel => Some(house.weave.roof),
+            Item::DoubledPanel => Some(house.weave.caps),
+            _ => None,
+        },
         spoil,
     })
 }
