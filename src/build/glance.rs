@@ -67,7 +67,11 @@ pub struct Stock {
     pub need: f64,
     /// Whether the stage is signed and not in doubt.
     pub done: bool,
-    /// What the stage lacks once the stages before it are served.
+    /// What the stage still takes: its need less what was built in there.
+    pub left: f64,
+    /// What of that does not lie there once the stages before it are served.
+    pub lacks: f64,
+    /// What of that is not promised either.
     pub short: f64,
     /// What the house has of it, for all its stages.
     pub heap: Heap,
@@ -92,6 +96,8 @@ impl Glance {
                 item: i.need.item,
                 need: i.need.count,
                 done: now.state == State::Signed,
+                left: i.left,
+                lacks: i.lacks,
                 short: i.short,
                 heap: i.heap,
             })
@@ -103,6 +109,8 @@ impl Glance {
             item: *item,
             need: 0.0,
             done: false,
+            left: 0.0,
+            lacks: 0.0,
             short: 0.0,
             heap: *heap,
         });
@@ -151,7 +159,7 @@ impl Glance {
         self.held_at(now).map_or_else(|| self.next.clone(), next::while_held)
     }
 
-    /// The items that the stage in hand lacks.
+    /// The items of which the stage in hand is short.
     pub fn short(&self) -> impl Iterator<Item = &Stock> {
         self.stock.iter().filter(|s| s.stage == self.stage && s.short > 0.0)
     }

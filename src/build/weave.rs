@@ -2,10 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::days::is_done;
 use super::entry::Item;
+use super::heap::{Heap, ItemNow};
 use super::house::House;
-use super::roofing::Going;
+use super::readings::Readings;
+use super::roofing;
+use super::worked::Worked;
 
 /// Panels that a house lacks and that nobody has promised, and how many to
 /// weave for them.
@@ -36,37 +38,30 @@ impl ToWeave {
 /// slopes do not need serve the caps.
 #[must_use]
 pub fn to_weave(house: &House) -> ToWeave {
-    let open = |stage: &str| house.stage(stage).is_some_and(|now| !is_done(now));
-    let need = |stage: &str, panels: u32| if open(stage) { f64::from(panels) } else { 0.0 };
-    let roof = need("thatch", house.worked.roof_panels());
-    let caps = need("cap", house.worked.thatch.cap_panels);
-    let capped = house.readings.number("cap", "caps").unwrap_or(0.0);
-    let panels = there(house, Item::Panel, open("thatch").then(|| by_rows(house)));
-    let doubled = there(house, Item::DoubledPanel, open("cap").then_some(capped));
-    let spare = (panels - roof).max(0.0);
+    let of = |item: Item| house.stages.iter().flat_map(|s| &s.items).filter(move |i| i.need.item == item);
+    let sum = |item: Item, count: fn(&ItemNow) -> f64| of(item).map(count).sum::<f64>();
+    let heap = house.heaps.get(&Item::Panel).copied().unwrap_or_default();
+    let spare = (heap.on_hand.max(0.0) + heap.promised - sum(Item::Panel, |i| i.left)).max(0.0);
     // Panels are whole, and a roof takes no more than a million.
-    let roof_lacks = (roof - panels).max(0.0) as u32;
-    let caps_lack = (2.0 * (caps - doubled).max(0.0) - spare).max(0.0).ceil() as u32;
+    let roof_lacks = sum(Item::Panel, |i| i.short) as u32;
+    let caps_lack = (2.0 * sum(Item::DoubledPanel, |i| i.short) - spare).max(0.0).ceil() as u32;
     let weave = |panels| house.worked.spoil.to_weave(panels);
     let roof = weave(roof_lacks);
     ToWeave { roof_lacks, caps_lack, roof, caps: weave(roof_lacks + caps_lack) - roof }
 }
 
-/// How many panels the rows say that were read, less what was torn off: the
-/// rows were counted before the storm, or count what was laid again.
-pub(super) fn by_rows(house: &House) -> f64 {
-    let heap = house.heaps.get(&Item::Panel).copied().unwrap_or_default();
-    (f64::from(Going::of(house).laid) - (heap.ever_used - heap.used)).max(0.0)
-}
-
-/// How many there are or will be: built in, on hand and promised. Rows may be
-/// read before their panels are told as used: those still count as on hand, so
-/// that the larger sum is the right one. Where the work is done, only what
-/// lies there counts.
-fn there(house: &House, item: Item, read: Option<f64>) -> f64 {
-    let heap = house.heaps.get(&item).copied().unwrap_or_default();
-    let on_hand = heap.on_hand.max(0.0);
-    read.map_or(on_hand, |read| read.max(heap.used.max(0.0) + on_hand)) + heap.promised
+/// How many of an item are built in. Of panels and caps more may have been read
+/// as laid than was told as used: they came from what is on hand as far as that
+/// goes, and still count there. What was torn off lay in the rows that were
+/// read, or was laid again in them.
+pub(super) fn built_in(worked: &Worked, readings: &Readings, item: Item, heap: &Heap) -> f64 {
+    let read = match item {
+        Item::Panel => f64::from(roofing::laid(worked, readings).1),
+        Item::DoubledPanel => readings.number("cap", "caps").unwrap_or(0.0),
+        _ => 0.0,
+    };
+    let lies = read - (heap.ever_used - heap.used);
+    heap.used.max(lies - heap.on_hand.max(0.0))
 }
 
 #[cfg(test)]

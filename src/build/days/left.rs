@@ -7,7 +7,8 @@ use super::rates::{Done, Evidence};
 use crate::build::entry::{CrewDay, Item, Moment, Work};
 use crate::build::held::Held;
 use crate::build::house::{House, StageNow, State};
-use crate::build::weave::{self, ToWeave, to_weave};
+use crate::build::roofing::Going;
+use crate::build::weave::{ToWeave, to_weave};
 
 /// The panels of a part of the roof, about: thatching goes on part by part as
 /// its panels are woven (common practice, no source).
@@ -154,7 +155,7 @@ impl List {
 }
 
 /// Whether a stage needs no more work: it is signed, or could be.
-pub(in crate::build) fn is_done(now: &StageNow) -> bool {
+fn is_done(now: &StageNow) -> bool {
     matches!(now.state, State::Signed) || now.against.is_empty()
 }
 
@@ -195,10 +196,13 @@ fn beams(house: &House) -> f64 {
 }
 
 /// How many panels lie on the roof: what the rows read say, or what was
-/// tallied as used, whichever is more.
+/// tallied as used, whichever is more. What was torn off lay in those rows, or
+/// was laid again in them.
 fn laid(house: &House) -> f64 {
-    let used = house.heaps.get(&Item::Panel).map_or(0.0, |heap| heap.used);
-    weave::by_rows(house).max(used).min(f64::from(house.worked.roof_panels()))
+    let heap = house.heaps.get(&Item::Panel).copied().unwrap_or_default();
+    let torn_off = heap.ever_used - heap.used;
+    let by_rows = f64::from(Going::of(house).laid) - torn_off;
+    by_rows.max(heap.used).clamp(0.0, f64::from(house.worked.roof_panels()))
 }
 
 /// How many caps are not laid.

@@ -19,7 +19,6 @@ use uuid::Uuid;
 
 pub use calendar::{Calendar, FAR, NeverWorked};
 pub use finish::{Ends, OnPath, in_words};
-pub(super) use left::is_done;
 pub use left::{Chore, Left, Seen, Stop};
 pub use moved::{Moved, moved};
 pub use plan::{CrewNow, Job, WITHOUT_CREWS};
