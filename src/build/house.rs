@@ -8,7 +8,7 @@ use uuid::Uuid;
 use super::doubt::{self, Doubt};
 use super::entry::{CrewDay, Entry, Item, Moment, PointName, TieDown};
 use super::findings::Findings;
-use super::heap::{Heap, ItemNow, Moves, items};
+use super::heap::{Asks, Heap, ItemNow, Moves, items};
 use super::held::{self, Held, made_fast};
 use super::holds::{self, Holds, Told};
 use super::next;
@@ -21,6 +21,7 @@ use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::storm;
 use super::verdict::{Verdict, judge};
+use super::weave;
 use super::worked::Worked;
 use crate::measure::Body;
 
@@ -202,9 +203,17 @@ impl House {
             .iter()
             .map(|stage| stage_now(stage, &worked, &record, &earlier, &version, &mut doubts))
             .collect();
-        let is_done =
-            |stage: &Stage| stages.iter().any(|s| s.stage.id == stage.id && s.state == State::Signed);
-        let items = items(&worked, &record.heaps, is_done);
+        let signed = |stage: &Stage| {
+            let now = stages.iter().find(|s| s.stage.id == stage.id);
+            let asks = match now.and_then(|s| s.signed.as_ref().map(|signed| (s.state, signed))) {
+                Some((State::Signed, _)) => Asks::Nothing,
+                Some((_, signed)) if signed.sign.brief == version.id => Asks::WhatIsGone,
+                _ => Asks::All,
+            };
+            (asks, record.built_in.get(stage.id).cloned())
+        };
+        let used = |item, heap: &Heap| weave::built_in(&worked, &record.readings, item, heap);
+        let items = items(&worked, &record.heaps, used, signed);
         for (stage, items) in stages.iter_mut().zip(items) {
             stage.items = items;
         }

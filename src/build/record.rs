@@ -7,7 +7,7 @@ use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
 use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, TieDown, What};
-use super::heap::{Heap, Move, Moves};
+use super::heap::{BuiltIn, Heap, Move, Moves};
 use super::held::{Held, made_fast};
 use super::pieces::Ledger;
 use super::readings::{Current, Readings};
@@ -99,6 +99,8 @@ pub(super) struct Record {
     /// The poles that go up with the ridge.
     pub hung: Hung,
     pub signs: BTreeMap<String, Signed>,
+    /// What was built in when each stage was signed first.
+    pub built_in: BTreeMap<String, BuiltIn>,
     pub holds: Vec<Held>,
     pub crew_days: Vec<(Moment, CrewDay)>,
     pub bodies: Vec<Body>,
@@ -196,6 +198,8 @@ impl Record {
                     sign: sign.clone(),
                 };
                 self.signs.insert(sign.stage.clone(), signed);
+                let used = || self.heaps.iter().map(|(item, heap)| (*item, heap.used)).collect();
+                self.built_in.entry(sign.stage.clone()).or_insert_with(used);
             }
             (What::Hold { cause, planned }, None) => self.holds.push(Held {
                 id: entry.id,
