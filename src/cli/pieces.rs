@@ -13,9 +13,9 @@ use crate::build::draft::Draft;
 use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, counted, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
-/// Which pole to cut into which pieces, so that the fewest poles go; with --cut
-/// or --pole, record that poles were cut so: they are used, the pieces cut, all
-/// in one.
+/// Which pole to cut into which pieces: those of the earlier stage first, the
+/// thickest before the others, from the fewest poles; with --cut or --pole,
+/// record that poles were cut so: they are used, the pieces cut, all in one.
 #[derive(Debug, clap::Args)]
 pub(super) struct PiecesArgs {
     /// The house
@@ -127,6 +127,7 @@ fn json(house: &House, plan: &Plan, standard: bool) -> Value {
         "kerf_m": KERF_M,
         "cuts": (1..).zip(&plan.out.cuts).map(cut).collect::<Vec<_>>(),
         "lacking": lacking.collect::<Vec<_>>(),
+        "lacking_proved": plan.lacking_proved,
         "unsized_poles": told::whole(house.poles.unsized_poles),
         "sizes_left_out": plan.sizes_left_out,
         "note": THIN_END,
