@@ -24,7 +24,7 @@ pub fn draw(model: &Model, page: &PiecesPage, area: Rect, pen: &mut Pen<'_>) {
         told(
             model,
             "Working out which pole to cut into what …",
-            Rect { y: area.y + 2, height: 1, ..area },
+            Rect { y: area.y + 2, height: area.height.saturating_sub(2), ..area },
             pen,
         );
         return;
