@@ -30,7 +30,7 @@ pub(super) struct PiecesArgs {
     /// Record that a pole of this size was cut, such as "6 m x 12 cm"
     #[arg(long, value_name = "SIZE", requires = "into", conflicts_with = "standard")]
     pole: Option<String>,
-    /// The pieces that came of it, such as "2 rafter, 1 brace"
+    /// The pieces that came of it, such as "2 rafters, 1 brace"
     #[arg(long, value_name = "PIECES", requires = "pole")]
     into: Option<String>,
     /// How many poles were cut so

@@ -139,8 +139,7 @@ impl Lacking {
     /// What is lacking and why, in words.
     #[must_use]
     pub fn told(&self) -> String {
-        let many = if self.count == 1 { "" } else { "s" };
-        format!("Lacking {} {}{many}: {}", self.count, self.name, self.why)
+        format!("Lacking {} {}: {}", self.count, named(self.name, self.count as usize), self.why)
     }
 }
 
@@ -192,11 +191,14 @@ impl Plan {
         (whole - lengths.iter().sum::<f64>() - saw).max(0.0)
     }
 
-    /// The items of a cut's pieces and how many of each, as `2 rafter, 1 brace`.
+    /// The items of a cut's pieces and how many of each, as `2 rafters, 1
+    /// brace`.
     #[must_use]
     pub fn items(&self, cut: &timber::Cut) -> String {
         let item = |name: &String| self.wanted.iter().find(|w| w.name == name).map(|w| w.item);
-        counted(cut.pieces.iter().filter_map(item).map(Item::word))
+        let words: Vec<String> =
+            cut.pieces.iter().filter_map(item).map(|item| item.word().replace('-', " ")).collect();
+        counted(words.iter().map(String::as_str))
     }
 
     /// How good the plan is, in a sentence.
@@ -269,12 +271,19 @@ impl Plans {
     }
 }
 
-/// Words one after another with how often each comes, as `2 rafter, 1 brace`.
+/// Pieces one after another with how many there are of each, as `2 rafters, 1
+/// brace`.
 #[must_use]
 pub fn counted<'w>(words: impl Iterator<Item = &'w str>) -> String {
     let words: Vec<&str> = words.collect();
-    let runs = words.chunk_by(|a, b| a == b).map(|run| format!("{} {}", run.len(), run[0]));
+    let runs = words.chunk_by(|a, b| a == b).map(|run| format!("{} {}", run.len(), named(run[0], run.len())));
     runs.collect::<Vec<_>>().join(", ")
+}
+
+/// What so many pieces are called: a plate, two plates.
+#[must_use]
+pub fn named(name: &str, count: usize) -> String {
+    format!("{name}{}", if count == 1 { "" } else { "s" })
 }
 
 fn lacking(wanted: &[Wanted], stock: &[Pole], out: &timber::Out) -> Vec<Lacking> {

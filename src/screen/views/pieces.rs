@@ -9,7 +9,7 @@ use super::super::parts::bole::bole;
 use super::super::parts::cells::{fit, fit_right, wrap};
 use super::super::pen::{Pen, row};
 use super::{heading, told};
-use crate::build::pieces::{KERF_M, Plan, THIN_END, counted, size_told, unsure_told};
+use crate::build::pieces::{KERF_M, Plan, THIN_END, counted, named, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
 /// Cells of the drawings of poles, on a narrow and on a wide page.
@@ -60,7 +60,7 @@ fn listed(plan: &Plan, chosen: usize, area: Rect, pen: &mut Pen<'_>) {
     let lacking = plan.lacking.iter().map(|lacks| {
         let text = format!(
             " {}! lacking, {}: {}",
-            fit(&format!("{:>3} {}", lacks.count, lacks.name), 22),
+            fit(&format!("{:>3} {}", lacks.count, named(lacks.name, lacks.count as usize)), 22),
             lacks.short,
             size_told(lacks.size)
         );
