@@ -94,7 +94,7 @@ pub enum Draft {
         pole: String,
         /// How many of them.
         times: String,
-        /// The pieces of each, as `2 rafter, 1 brace`.
+        /// The pieces of each, as `2 rafters, 1 brace`.
         into: String,
     },
     /// Sign a stage.
