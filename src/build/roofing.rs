@@ -89,10 +89,7 @@ impl Going {
     /// How the thatch of a house goes.
     #[must_use]
     pub fn of(house: &House) -> Self {
-        let rows = ["rows-ab", "rows-cd"].map(|id| {
-            // Counts are whole; the cast keeps to the bounds of its type.
-            house.readings.number("thatch", id).unwrap_or(0.0) as u32
-        });
+        let rows = thatch::rows_read(&house.readings).map(Option::unwrap_or_default);
         let heap = house.heaps.get(&Item::Panel).copied().unwrap_or_default();
         let slopes = house.worked.slopes.iter().zip(rows);
         let laid: u32 = slopes.map(|(slope, rows)| bands::panels_of(slope, rows)).sum();
@@ -305,6 +302,25 @@ mod tests {
         let house = changed(Trial::new("Tern house"), "thatch", "coconut").house();
         assert_eq!(laid(&house), [vec![("coconut", 57)], vec![("coconut", 57)]]);
         assert_eq!(house.worked.life_years(), 3);
+    }
+
+    #[test]
+    fn of_repeats_that_differ_the_rows_that_lie_whole_count_everywhere() {
+        let twice = |ab: &str, again: &str| {
+            tally(Trial::new("Tern house"), "40", "woven")
+                .read("thatch/rows-ab", ab)
+                .read_again("thatch/rows-ab", again)
+        };
+        // 20.5 rows in the mean.
+        let house = twice("20", "21").house();
+        assert_eq!(Going::of(&house).rows, [20, 0]);
+        let [What::Reading(next), _] = crate::build::accept::laid(&house, "ab").unwrap() else { panic!() };
+        assert_eq!(next.said, "21");
+        let house = changed(twice("20", "21"), "thatch", "coconut").house();
+        assert_eq!(laid(&house)[0][0], ("nipa", 20));
+        // 22.5 rows, read second, are as little more than two ahead of 20.
+        let house = twice("22", "23").read("thatch/rows-cd", "20").house();
+        assert!(house.stage("thatch").unwrap().findings.bars.is_empty());
     }
 
     #[test]
