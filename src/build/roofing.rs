@@ -362,7 +362,11 @@ mod tests {
             Trial::new("Tern house").built(&all).read("thatch/rows-ab", "40").read("thatch/rows-cd", "40");
         let house = changed(begun, "thatch", "coconut").built(&["thatch", "cap", "handing-over"]).house();
         assert!(house.is_handed_over());
-        assert!(house.next.contains("about 2033"), "three years of coconut from 2030: {}", house.next);
+        assert!(
+            house.next_at(house.last).contains("about 2033"),
+            "three years of coconut from 2030: {}",
+            house.next_at(house.last)
+        );
         let kit = (house.stage("handing-over").unwrap().stage.kit)(&house.worked);
         assert_eq!(
             kit[0],

@@ -3,15 +3,19 @@
 use std::time::{Duration, Instant};
 
 use spanwright::book::{Book, NotKept, Opening, Stamp};
-use spanwright::build::House;
 use spanwright::build::brief::BriefText;
 use spanwright::build::draft::{Draft, StemSaid};
 use spanwright::build::entry::Item;
 use spanwright::build::glance::Glance;
+use spanwright::build::{House, Moment};
 use tempfile::{TempDir, tempdir};
 use uuid::Uuid;
 
 use super::told::shell;
+
+fn now() -> Moment {
+    "2030-10-14T08:00:00+10:00".parse().expect("a moment")
+}
 
 struct Village {
     _folder: TempDir,
@@ -26,8 +30,7 @@ impl Village {
     }
 
     fn keep(&mut self, house: Option<Uuid>, draft: &Draft) -> Result<Uuid, NotKept> {
-        let now = "2030-10-14T08:00:00+10:00".parse().expect("a moment");
-        let stamp = Stamp { at: now, now, by: "Oru".to_owned() };
+        let stamp = Stamp { at: now(), now: now(), by: "Oru".to_owned() };
         self.book.keep_draft(house, draft, &stamp).map(|kept| kept.entry)
     }
 
@@ -82,9 +85,9 @@ fn a_house_is_told_anew_after_each_entry_that_is_about_it() {
     village.keep(None, &Draft::Strike { entry: moved, why: "not carried yet".to_owned() }).expect("struck");
     assert_eq!(village.panels(), [40.0, 0.0]);
     village.keep(None, &Draft::Hold { cause: "storm".to_owned(), planned: false }).expect("held");
-    assert!(village.glances().iter().all(|g| g.held().is_some()));
+    assert!(village.glances().iter().all(|g| g.held_at(now()).is_some()));
     village.keep(None, &Draft::Resume).expect("resumed");
-    assert!(village.glances().iter().all(|g| g.held().is_none()));
+    assert!(village.glances().iter().all(|g| g.held_at(now()).is_none()));
 }
 
 #[test]
