@@ -132,19 +132,6 @@ pub enum Draft {
 }
 
 impl Draft {
-    /// A movement of an item of which no more is said.
-    #[must_use]
-    pub fn tally(item: &str, count: &str, how: &str) -> Self {
-        Self::Tally {
-            item: item.to_owned(),
-            count: count.to_owned(),
-            how: how.to_owned(),
-            to: None,
-            remark: String::new(),
-            of: StemSaid::default(),
-        }
-    }
-
     /// What is to be written for a house as it is now, all of it or none.
     ///
     /// # Errors

@@ -137,12 +137,6 @@ impl Glance {
         }
     }
 
-    /// The hold that has not ended.
-    #[must_use]
-    pub fn held(&self) -> Option<&Held> {
-        self.holds.iter().rev().find(|h| h.to.is_none())
-    }
-
     /// The hold that stops it at a moment.
     #[must_use]
     pub fn held_at(&self, now: Moment) -> Option<&Held> {

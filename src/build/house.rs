@@ -159,8 +159,6 @@ pub struct House {
     pub told: Told,
     /// When something was last written of it.
     pub last: Moment,
-    /// What is next, in one sentence.
-    pub next: String,
 }
 
 /// Entries that make no house.
@@ -218,7 +216,7 @@ impl House {
             stage.items = items;
         }
         open_first(&mut stages);
-        let mut house = Self {
+        Ok(Self {
             id,
             name,
             started,
@@ -239,22 +237,13 @@ impl House {
             bodies: record.bodies,
             told,
             last: record.last.unwrap_or(started),
-            next: String::new(),
-        };
-        house.next = next::sentence(&house, house.held());
-        Ok(house)
+        })
     }
 
     /// The house, with its cuts past the permits.
     #[must_use]
     pub fn with_past_cuts(self, past_permit: Vec<PastCut>) -> Self {
         Self { past_permit, ..self }
-    }
-
-    /// The hold that stops the house now.
-    #[must_use]
-    pub fn held(&self) -> Option<&Held> {
-        self.holds.iter().rev().find(|h| h.to.is_none())
     }
 
     /// The hold that stops the house at a moment.
@@ -272,7 +261,7 @@ impl House {
     /// What is next at a moment, in one sentence.
     #[must_use]
     pub fn next_at(&self, now: Moment) -> String {
-        next::sentence(self, self.held_at(now))
+        self.held_at(now).map_or_else(|| next::of_work(self), next::while_held)
     }
 
     /// What holds, what lifts, what gives first; a gust, m/s, takes the place

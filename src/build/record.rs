@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
-use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, TieDown, What};
+use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, Reading, SignOff, Tally, TieDown, What};
 use super::heap::{BuiltIn, Heap, Move, Moves};
 use super::held::{Held, made_fast};
 use super::pieces::Ledger;
@@ -176,7 +176,7 @@ impl Record {
                     }
                 }
             }
-            (What::Reading(_), None) => self.read(entry),
+            (What::Reading(r), None) => self.read(entry, r),
             (What::Moved { point }, None) => self.moved(point, entry.happened),
             (What::Tally(tally), None) => {
                 self.poles.take(tally, house);
@@ -239,12 +239,16 @@ impl Record {
         });
     }
 
-    fn read(&mut self, entry: &Entry) {
-        let What::Reading(r) = &entry.what else { return };
-        if let Some(slope) = thatch::slope(&r.point) {
-            // Counts are whole; the cast keeps to the bounds of its type.
-            self.laid[slope] = r.value.number() as u32;
+    fn read(&mut self, entry: &Entry, r: &Reading) {
+        self.take_reading(entry, r);
+        if let Some(slope) = thatch::slope(&r.point)
+            && let Some(current) = self.readings.0.get(&r.point)
+        {
+            self.laid[slope] = thatch::whole(current.number());
         }
+    }
+
+    fn take_reading(&mut self, entry: &Entry, r: &Reading) {
         // What a storm can have undone is no first reading for a repeat.
         let before = self.readings.0.get(&r.point).filter(|_| r.again && !self.is_undone(&r.point));
         // After a storm, heads that beams hold together are read once for both.

@@ -34,7 +34,7 @@ enum What {
         /// What it is called
         name: String,
         /// How many people
-        #[arg(long, value_name = "NUMBER")]
+        #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
         size: String,
         /// What it does, as weaving,thatching; without it, anything but weaving
         #[arg(long = "for", value_name = "WORKS", default_value = "")]
@@ -56,13 +56,13 @@ enum What {
         #[arg(long, value_name = "WORK")]
         work: String,
         /// How many people
-        #[arg(long, value_name = "NUMBER")]
+        #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
         people: String,
         /// How much of the day, as 0.5; without it, the whole day
-        #[arg(long, value_name = "SHARE", default_value = "")]
+        #[arg(long, value_name = "SHARE", default_value = "", allow_hyphen_values = true)]
         share: String,
         /// How much was done: holes, posts, panels …
-        #[arg(long, value_name = "NUMBER", default_value = "")]
+        #[arg(long, value_name = "NUMBER", default_value = "", allow_hyphen_values = true)]
         done: String,
         /// Anything else worth telling
         #[arg(long, default_value = "")]
@@ -92,10 +92,10 @@ enum What {
     /// Say how likely a day of a month is lost to weather
     Weather {
         /// 1 to 12
-        #[arg(long, value_name = "MONTH")]
+        #[arg(long, value_name = "MONTH", allow_hyphen_values = true)]
         month: String,
         /// 0 to 0.95
-        #[arg(long, value_name = "CHANCE")]
+        #[arg(long, value_name = "CHANCE", allow_hyphen_values = true)]
         chance: String,
     },
     /// The crews, the rates and how far they are learnt, the closed days

@@ -5,6 +5,7 @@ use crate::build::bands;
 use crate::build::draft::StemSaid;
 use crate::build::entry::{How, Item, What};
 use crate::build::house::House;
+use crate::build::stages::thatch;
 
 /// One more row on a slope, `ab` or `cd`: the rows laid are counted anew, and
 /// the row's panels are used.
@@ -25,15 +26,14 @@ pub fn laid(house: &House, slope: &str) -> Result<[What; 2], Refused> {
         return refuse("house", format!("{}: the ridge is not up yet; read or sign it first", house.name));
     }
     let all = now.point.goal.target().unwrap_or(0.0);
-    // Counts are whole; the mean of repeats is taken down to one.
-    let row = now.value.unwrap_or(0.0).floor() + 1.0;
-    if row > all {
+    let row = thatch::whole(now.value.unwrap_or(0.0)).saturating_add(1);
+    if f64::from(row) > all {
         return refuse("slope", format!("all {all:.0} rows of the {slope} slope are laid"));
     }
     let voice = Voice::of(house);
-    let read = reading(house, &format!("thatch/rows-{slope}"), &format!("{row:.0}"), &voice, false, "")?;
-    let count = panels_in(house, &slope, row as u32).to_string();
-    let remark = format!("row {row:.0}, {slope} slope");
+    let read = reading(house, &format!("thatch/rows-{slope}"), &row.to_string(), &voice, false, "")?;
+    let count = panels_in(house, &slope, row).to_string();
+    let remark = format!("row {row}, {slope} slope");
     let used =
         tally(house, Item::Panel.word(), &count, How::Used.word(), None, &remark, &StemSaid::default())?;
     Ok([read, used])

@@ -46,12 +46,6 @@ impl Calendar {
         Ok(calendar)
     }
 
-    /// The first day.
-    #[must_use]
-    pub const fn today(&self) -> NaiveDate {
-        self.today
-    }
-
     /// Whether a day is closed.
     #[must_use]
     pub fn is_closed(&self, day: NaiveDate) -> bool {
