@@ -22,7 +22,7 @@ pub use finish::{Ends, OnPath, in_words};
 pub use left::{Chore, Left, Seen, Stop};
 pub use moved::{Moved, moved};
 pub use plan::{CrewNow, Job, WITHOUT_CREWS};
-pub use rates::{Done, Evidence, PRIOR, Rate, Rates, counted_in, usual};
+pub use rates::{Done, MOST_TIMES, PRIOR, Rate, Rates, counted_in, usual};
 pub use village::{Village, does, same};
 
 use super::entry::Work;
