@@ -5,6 +5,7 @@ use uuid::Uuid;
 
 use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
+use crate::build::days::Evening;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Parts, What};
 use crate::build::heap::Heap;
@@ -132,12 +133,15 @@ impl Book {
     }
 
     fn about(&mut self, house: Uuid, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let is_crew_day = matches!(draft, Draft::Together(together) if together.is_of_a_house());
+        let evening = if is_crew_day { Some(self.evening(stamp.at)?) } else { None };
         let mut ids = std::mem::take(&mut self.ids);
         let decided = self.decide_within(Some(house), |conn, told| {
             if let Err(refused) = permits::may_answer(conn, draft)? {
                 return Ok(Err(refused.into()));
             }
-            let all = match about_house(house, draft, told, stamp) {
+            let all = about_house(house, draft, told, stamp).and_then(|all| looked_at(evening.as_ref(), all));
+            let all = match all {
                 Ok(all) => all,
                 Err(not) => return Ok(Err(not)),
             };
@@ -216,6 +220,15 @@ fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Res
     let now = House::of(house, told)?;
     may_stop_or_go_on("house", draft, &now.holds, stamp)?;
     draft.decide(&now, &stamp.by).map_err(NotKept::Refused)
+}
+
+/// The days of crews among it, looked at against what is known of crews.
+fn looked_at(evening: Option<&Evening>, all: Vec<What>) -> Result<Vec<What>, NotKept> {
+    let one = |what| match (what, evening) {
+        (What::CrewDay(day), Some(evening)) => Ok(What::CrewDay(evening.look_at(day)?)),
+        (what, _) => Ok(what),
+    };
+    all.into_iter().map(one).collect()
 }
 
 /// Refuses to stop what is stopped then, and to go on where nothing is.

@@ -150,7 +150,7 @@ pub struct House {
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
     /// What people did here on a day, and when, the latest last.
-    pub crew_days: Vec<(Moment, CrewDay)>,
+    pub crew_days: Vec<(Moment, Uuid, CrewDay)>,
     /// What can no longer be trusted.
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.

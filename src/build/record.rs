@@ -102,7 +102,7 @@ pub(super) struct Record {
     /// What was built in when each stage was signed first.
     pub built_in: BTreeMap<String, BuiltIn>,
     pub holds: Vec<Held>,
-    pub crew_days: Vec<(Moment, CrewDay)>,
+    pub crew_days: Vec<(Moment, Uuid, CrewDay)>,
     pub bodies: Vec<Body>,
     pub last: Option<Moment>,
     /// Every list of what was made fast, and when.
@@ -223,7 +223,7 @@ impl Record {
                     }
                 }
             }
-            (What::CrewDay(day), None) => self.crew_days.push((entry.happened, day.clone())),
+            (What::CrewDay(day), None) => self.crew_days.push((entry.happened, entry.id, day.clone())),
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
         }
