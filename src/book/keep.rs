@@ -10,6 +10,7 @@ use crate::build::entry::{Entry, Parts, What};
 use crate::build::heap::Heap;
 use crate::build::held::Held;
 use crate::build::house::{FoldError, holds_of_all};
+use crate::build::pieces::TooSmall;
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
 
@@ -28,12 +29,14 @@ pub struct Stamp {
 }
 
 /// What was kept.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Kept {
     /// The entry; of a new house, the one that starts it.
     pub entry: Uuid,
     /// The house it is about; none where it is about all of them.
     pub house: Option<Uuid>,
+    /// Pieces it tells of that are too small for what the house asks.
+    pub small: Option<TooSmall>,
 }
 
 /// Why nothing was kept.
@@ -94,7 +97,7 @@ impl Book {
         let what = What::Measure { name: name.to_owned(), parts };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, house: None })
+        Ok(Kept { entry: entry.id, house: None, small: None })
     }
 
     /// Looks at who writes, and lets the ids follow the last one in the book.
@@ -116,7 +119,7 @@ impl Book {
             entries.push(draw_up(&mut self.ids, None, what, stamp));
         }
         self.keep(&entries)?;
-        Ok(Kept { entry: entries[0].id, house: Some(entries[0].id) })
+        Ok(Kept { entry: entries[0].id, house: Some(entries[0].id), small: None })
     }
 
     /// The measure a brief brings, where the book does not know it so yet.
@@ -133,9 +136,13 @@ impl Book {
 
     fn about(&mut self, house: Uuid, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
         let mut ids = std::mem::take(&mut self.ids);
+        let mut small = None;
         let decided = self.decide_within(Some(house), |conn, told| {
             let all = match about_house(house, draft, told, stamp) {
-                Ok(all) => all,
+                Ok((all, some)) => {
+                    small = some;
+                    all
+                }
                 Err(not) => return Ok(Err(not)),
             };
             let entries = all.into_iter().map(|what| draw_up(&mut ids, Some(house), what, stamp));
@@ -145,7 +152,7 @@ impl Book {
             Ok(allowed.map_err(NotKept::from))
         });
         self.ids = ids;
-        kept(decided?, Some(house))
+        Ok(Kept { small, ..kept(decided?, Some(house))? })
     }
 
     fn about_all(&mut self, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -168,7 +175,7 @@ impl Book {
         };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, house: None })
+        Ok(Kept { entry: entry.id, house: None, small: None })
     }
 
     /// Whether any house is held at a moment.
@@ -201,14 +208,25 @@ impl Book {
 fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept, NotKept> {
     let ids = decided?;
     let entry = ids.first().copied().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
-    Ok(Kept { entry, house })
+    Ok(Kept { entry, house, small: None })
 }
 
-/// What is to be written for a house, as what is told of it has it.
-fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Result<Vec<What>, NotKept> {
+/// What is to be written for a house, as what is told of it has it, and the
+/// pieces in it that are too small.
+fn about_house(
+    house: Uuid,
+    draft: &Draft,
+    told: &[Entry],
+    stamp: &Stamp,
+) -> Result<(Vec<What>, Option<TooSmall>), NotKept> {
     let now = House::of(house, told)?;
     may_stop_or_go_on("house", draft, &now.holds, stamp)?;
-    draft.decide(&now, &stamp.by).map_err(NotKept::Refused)
+    let all = draft.decide(&now, &stamp.by).map_err(NotKept::Refused)?;
+    let small = all.iter().find_map(|what| match what {
+        What::Tally(tally) => TooSmall::of(tally, &now.worked),
+        _ => None,
+    });
+    Ok((all, small))
 }
 
 /// Refuses to stop what is stopped then, and to go on where nothing is.

@@ -66,6 +66,8 @@ pub struct Stock {
     pub done: bool,
     /// What the stage lacks once the stages before it are served.
     pub short: f64,
+    /// How many there are that are too short or too thin for the stage.
+    pub too_small: f64,
     /// What the house has of it, for all its stages.
     pub heap: Heap,
 }
@@ -90,6 +92,7 @@ impl Glance {
                 need: i.need.count,
                 done: now.state == State::Signed,
                 short: i.short,
+                too_small: i.too_small,
                 heap: i.heap,
             })
         });
@@ -101,6 +104,7 @@ impl Glance {
             need: 0.0,
             done: false,
             short: 0.0,
+            too_small: 0.0,
             heap: *heap,
         });
         Self {

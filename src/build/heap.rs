@@ -7,6 +7,7 @@ use uuid::Uuid;
 
 use super::accept::told as told_count;
 use super::entry::{How, Item, Moment, Tally};
+use super::pieces::{Lots, Measured};
 use super::stage::{Need, STAGES, Stage};
 use super::worked::Worked;
 
@@ -143,32 +144,46 @@ pub struct ItemNow {
     pub heap: Heap,
     /// What this stage lacks once the stages before it are served.
     pub short: f64,
+    /// How many there are, lying or built in, that are too short or too thin
+    /// for this stage and serve none before it.
+    pub too_small: f64,
 }
 
 /// The items of every stage, in the order of the work. What has been used and
 /// what is on hand serves the earlier stages first. A stage that is done has
 /// had what it took, though nobody tallied it: it takes no more of what is on
-/// hand.
+/// hand. What was told to be too small for a stage does not serve it.
 #[must_use]
 pub fn items(
     worked: &Worked,
     heaps: &BTreeMap<Item, Heap>,
+    measured: &BTreeMap<Item, Measured>,
     is_done: impl Fn(&Stage) -> bool,
 ) -> Vec<Vec<ItemNow>> {
     let mut left: BTreeMap<Item, (f64, f64)> =
         heaps.iter().map(|(item, heap)| (*item, (heap.used, heap.on_hand))).collect();
+    let heap = |item: &Item| heaps.get(item).copied().unwrap_or_default();
+    let mut lots: BTreeMap<Item, Lots> =
+        measured.iter().map(|(item, measured)| (*item, Lots::of(&heap(item), measured))).collect();
     let of_stage = |stage: &&Stage| {
         let done = is_done(stage);
         let one = |need: Need| {
-            let heap = heaps.get(&need.item).copied().unwrap_or_default();
+            let mut lots = lots.get_mut(&need.item);
+            let mut do_for = lots.as_ref().map_or(f64::INFINITY, |lots| lots.that_do(&need));
+            let too_small = lots.as_ref().map_or(0.0, |lots| lots.too_small(&need));
             let (used, on_hand) = left.entry(need.item).or_default();
             let mut short = need.count;
             for there in [used, on_hand].into_iter().take(if done { 1 } else { 2 }) {
-                let served = there.min(short).max(0.0);
+                let served = there.min(short).min(do_for).max(0.0);
                 *there -= served;
                 short -= served;
+                do_for -= served;
             }
-            ItemNow { need, heap, short: if done || short < DUST { 0.0 } else { short } }
+            if let Some(lots) = &mut lots {
+                lots.take(&need, need.count - short);
+            }
+            let short = if done || short < DUST { 0.0 } else { short };
+            ItemNow { heap: heap(&need.item), need, short, too_small }
         };
         (stage.needs)(worked).into_iter().map(one).collect()
     };

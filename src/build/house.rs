@@ -203,7 +203,7 @@ impl House {
             .collect();
         let is_done =
             |stage: &Stage| stages.iter().any(|s| s.stage.id == stage.id && s.state == State::Signed);
-        let items = items(&worked, &record.heaps, is_done);
+        let items = items(&worked, &record.heaps, &record.measured, is_done);
         for (stage, items) in stages.iter_mut().zip(items) {
             stage.items = items;
         }

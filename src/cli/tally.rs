@@ -64,6 +64,8 @@ impl TallyArgs {
             "on_hand": told::count(item, heap.on_hand),
             "used": told::count(item, heap.used),
             "short": told::count(item, short),
+            "too_small": told::count(item, kept.small.map_or(0.0, |small| small.count)),
+            "warning": kept.small.map(|small| small.told()),
             "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
         let line = format!(
@@ -74,10 +76,16 @@ impl TallyArgs {
             accept::told(heap.used),
             accept::told(short)
         );
+        let small = kept.small.map(|small| format!("! {}", small.told()));
         let held = while_held(&house, scribe.stamp.now);
         let past = house.past_permit.iter().find(|past| past.entry == kept.entry);
         let past = past.map(|past| format!("! {}: it stands out until it is answered", past.told()));
-        Ok(Said::kept(scribe.json, kept, more, std::iter::once(line).chain(past).chain(held).collect()))
+        Ok(Said::kept(
+            scribe.json,
+            kept,
+            more,
+            std::iter::once(line).chain(small).chain(past).chain(held).collect(),
+        ))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

@@ -168,7 +168,10 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             let (count, item, how) =
                 (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
             let held = held(model);
-            model.tell(format!("Kept: {count} {item} {how}.{held}"), Meaning::True);
+            match kept.small {
+                Some(small) => model.tell(format!("Kept, but {}.{held}", small.told()), Meaning::Hand),
+                None => model.tell(format!("Kept: {count} {item} {how}.{held}"), Meaning::True),
+            }
         }
         FormKind::Hold if is_storm(form.text("cause")) => {
             model.tell(format!("Held. {LEAVE}"), Meaning::Caution);
