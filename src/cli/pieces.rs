@@ -34,7 +34,7 @@ pub(super) struct PiecesArgs {
     #[arg(long, value_name = "PIECES", requires = "pole")]
     into: Option<String>,
     /// How many poles were cut so
-    #[arg(long, value_name = "COUNT", default_value = "1")]
+    #[arg(long, value_name = "COUNT", default_value = "1", allow_hyphen_values = true)]
     times: String,
 }
 

@@ -7,7 +7,6 @@ use uuid::Uuid;
 use super::ledger::parts;
 use super::{Size, named, size_told};
 use crate::build::entry::{How, Item, Tally};
-use crate::build::heap::Heap;
 use crate::build::stage::{Need, STAGES};
 use crate::build::worked::Worked;
 
@@ -21,22 +20,52 @@ const UNTOLD: u64 = u64::MAX;
 /// A length and a thickness in ten-thousandths of a metre.
 type Parts = (u64, u64);
 
-/// The pieces of an item at a house, lying there or built in, of which the
-/// length or the thickness was told.
+/// Pieces of an item by the size that was told of them.
+type Sizes = BTreeMap<Parts, f64>;
+
+/// The pieces of an item at a house of which the length or the thickness was
+/// told.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Measured(BTreeMap<Parts, f64>);
+pub struct Measured {
+    /// Lying there or built in.
+    there: Sizes,
+    /// Promised and not delivered yet.
+    to_come: Sizes,
+}
 
 impl Measured {
     /// Takes a tally that tells a size and was not struck, as the house `at`
     /// sees it.
     pub(in crate::build) fn take(&mut self, tally: &Tally, at: Uuid) {
+        let (size, count) = (told(tally), tally.count);
         let by = match tally.how {
-            How::Promised | How::Used => return,
-            How::Cut | How::Woven | How::Bought | How::Delivered | How::Found => tally.count,
-            How::Moved if tally.to == Some(at) => tally.count,
-            How::Moved | How::Spoiled | How::Lost | How::TornOff => -tally.count,
+            How::Used => return,
+            How::Promised => {
+                *self.to_come.entry(size).or_default() += count;
+                return;
+            }
+            How::Delivered => {
+                let to_come = self.to_come.entry(size).or_default();
+                *to_come = (*to_come - count).max(0.0);
+                count
+            }
+            How::Cut | How::Woven | How::Bought | How::Found => count,
+            How::Moved if tally.to == Some(at) => count,
+            How::Moved | How::Spoiled | How::Lost | How::TornOff => -count,
         };
-        *self.0.entry(told(tally)).or_default() += by;
+        *self.there.entry(size).or_default() += by;
+    }
+
+    /// So many that lie there or are built in, by their sizes.
+    #[must_use]
+    pub fn there(&self, count: f64) -> Lots {
+        Lots::of(&self.there, count)
+    }
+
+    /// So many that are promised, by their sizes.
+    #[must_use]
+    pub fn to_come(&self, count: f64) -> Lots {
+        Lots::of(&self.to_come, count)
     }
 }
 
@@ -50,19 +79,23 @@ fn does((length, d): Parts, asked: &Need) -> bool {
     enough(length, asked.length_m, SHORT_M) && enough(d, asked.d_m, THIN_M)
 }
 
-/// The pieces of an item at a house, the smallest first; those of which no
-/// size was told stand last.
+/// Pieces of an item, the smallest first; those of which no size was told
+/// stand last. Where nobody told any size, all do, however many there are.
 #[derive(Debug, Clone)]
 pub struct Lots(Vec<(Parts, f64)>);
 
+impl Default for Lots {
+    fn default() -> Self {
+        Self(vec![((UNTOLD, UNTOLD), f64::INFINITY)])
+    }
+}
+
 impl Lots {
-    /// All that lies there or is built in. Where pieces went and no size was
-    /// told of them, they were of those without a size, then of the largest.
-    #[must_use]
-    pub fn of(heap: &Heap, measured: &Measured) -> Self {
-        let mut left = heap.on_hand.max(0.0) + heap.used.max(0.0);
+    /// So many pieces in all. Where some went and no size was told of them,
+    /// they were of those without a size, then of the largest.
+    fn of(sizes: &Sizes, mut left: f64) -> Self {
         let mut lots: Vec<(Parts, f64)> = Vec::new();
-        for (size, count) in measured.0.iter().filter(|(_, count)| **count > 0.0) {
+        for (size, count) in sizes.iter().filter(|(_, count)| **count > 0.0) {
             let count = count.min(left);
             left -= count;
             lots.push((*size, count));
@@ -86,7 +119,7 @@ impl Lots {
     /// Takes so many of those that do, the smallest first.
     pub fn take(&mut self, asked: &Need, mut count: f64) {
         for (_, there) in self.0.iter_mut().filter(|(size, _)| does(*size, asked)) {
-            let taken = there.min(count);
+            let taken = there.min(count).max(0.0);
             *there -= taken;
             count -= taken;
         }
@@ -189,6 +222,16 @@ mod tests {
         assert_eq!(posts("3.2 m", "18 cm"), (5.0, 0.0));
         assert_eq!(posts("3.1 m", "18 cm"), (5.0, 0.0));
         assert_eq!(posts("", ""), (5.0, 0.0), "no size was told");
+    }
+
+    #[test]
+    fn small_posts_that_are_promised_are_no_promise_of_posts() {
+        let promised = Trial::new("Tern house").draft(&tally("post", "5", "promised", "2 m", "10 cm"));
+        assert_eq!(lacks(&promised.house(), "posts", Item::Post), (10.0, 0.0));
+        let good = promised.draft(&tally("post", "3", "promised", "", ""));
+        assert_eq!(lacks(&good.house(), "posts", Item::Post), (7.0, 0.0));
+        let came = good.draft(&tally("post", "5", "delivered", "2 m", "10 cm"));
+        assert_eq!(lacks(&came.house(), "posts", Item::Post), (7.0, 5.0));
     }
 
     #[test]
