@@ -75,6 +75,8 @@ pub struct Stock {
     pub lacks: f64,
     /// What of that is not promised either.
     pub short: f64,
+    /// How many there are that are too short or too thin for the stage.
+    pub too_small: f64,
     /// What the house has of it, for all its stages.
     pub heap: Heap,
 }
@@ -101,6 +103,7 @@ impl Glance {
                 left: i.left,
                 lacks: i.lacks,
                 short: i.short,
+                too_small: i.too_small,
                 heap: i.heap,
             })
         });
@@ -114,6 +117,7 @@ impl Glance {
             left: 0.0,
             lacks: 0.0,
             short: 0.0,
+            too_small: 0.0,
             heap: *heap,
         });
         Self {

@@ -211,7 +211,7 @@ impl House {
             (asks, record.built_in.get(stage.id).cloned())
         };
         let used = |item, heap: &Heap| weave::built_in(&worked, &record.readings, item, heap);
-        let items = items(&worked, &record.heaps, used, signed);
+        let items = items(&worked, &record.heaps, &record.measured, used, signed);
         for (stage, items) in stages.iter_mut().zip(items) {
             stage.items = items;
         }

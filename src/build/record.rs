@@ -9,7 +9,7 @@ use super::brief::{self, BriefText, Remark};
 use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, Reading, SignOff, Tally, TieDown, What};
 use super::heap::{BuiltIn, Heap, Move, Moves};
 use super::held::{Held, made_fast};
-use super::pieces::Ledger;
+use super::pieces::{Ledger, Measured};
 use super::readings::{Current, Readings};
 use super::roofing::Laying;
 use super::stage;
@@ -96,6 +96,8 @@ pub(super) struct Record {
     pub lacking_since: BTreeMap<Item, Moment>,
     /// The raw poles by size.
     pub poles: Ledger,
+    /// The pieces by the sizes that were told.
+    pub measured: BTreeMap<Item, Measured>,
     /// The poles that go up with the ridge.
     pub hung: Hung,
     pub signs: BTreeMap<String, Signed>,
@@ -180,6 +182,10 @@ impl Record {
             (What::Moved { point }, None) => self.moved(point, entry.happened),
             (What::Tally(tally), None) => {
                 self.poles.take(tally, house);
+                let size = (tally.of.length_m, tally.of.top_d_m);
+                if tally.item != Item::Pole && size != (None, None) {
+                    self.measured.entry(tally.item).or_default().take(tally, house);
+                }
                 self.hung.take(tally);
                 let heap = self.heaps.entry(tally.item).or_default();
                 *heap = heap.after(tally, house);

@@ -36,6 +36,9 @@ pub struct AtHouse {
     pub short: f64,
     /// What lies there beyond what the house itself still takes.
     pub spare: f64,
+    /// How many there are, lying or built in, that are too short or too thin
+    /// for every stage; only of poles.
+    pub too_small: f64,
     /// The stage that lacks it first, by its place among the nine.
     pub stage: Option<usize>,
     /// The day on which that stage is reached, where it can be told.
@@ -101,6 +104,12 @@ pub fn overdrawn(item: Item, heap: &Heap) -> String {
     format!("{more} went that never came: tally what came, or strike what was counted twice")
 }
 
+/// That some pieces count for nothing, in words.
+#[must_use]
+pub fn too_small(count: f64) -> String {
+    format!("{} too short or too thin to count", told(count))
+}
+
 /// The sum behind what a house needs of an item, in lines a builder can follow.
 #[must_use]
 pub fn sum(house: &House, item: Item) -> Vec<String> {
@@ -114,6 +123,9 @@ pub fn sum(house: &House, item: Item) -> Vec<String> {
                 of_item(item, now.need.count),
                 told(now.short)
             ));
+            if now.too_small > 0.0 {
+                lines.push(format!("   ! {}", too_small(now.too_small)));
+            }
             lines.extend(now.need.how.iter().map(|line| format!("   {line}")));
         }
     }
@@ -196,6 +208,9 @@ fn at_house(
     let lacks = total(stock.iter().map(|s| s.lacks));
     let short = total(stock.iter().map(|s| s.short));
     let stage = stock.iter().filter(|s| s.lacks > 0.0).map(|s| s.stage).min();
+    // Those that do were built in first.
+    let too_small = stock.iter().map(|s| s.too_small).reduce(f64::min).unwrap_or_default();
+    let lying = too_small.min(heap.on_hand.max(0.0));
     let spoil = (item == Item::Panel).then(|| Spoil::seen(&heap));
     Some(AtHouse {
         house: house.id,
@@ -205,7 +220,8 @@ fn at_house(
         left,
         lacks,
         short,
-        spare: (heap.on_hand - left).max(0.0),
+        spare: (heap.on_hand - lying - left).max(0.0),
+        too_small,
         stage,
         bites: stage.and_then(|stage| bites(house, stage)),
         to_weave: match item {
@@ -249,7 +265,7 @@ fn row(item: Item, mut houses: Vec<AtHouse>) -> Row {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::build::draft::Draft;
+    use crate::build::draft::{Draft, StemSaid};
     use crate::build::trial::Trial;
 
     fn today() -> NaiveDate {
@@ -282,6 +298,24 @@ mod tests {
         let lender = posts.lender(Uuid::from_u128(2)).unwrap();
         assert_eq!((lender.name.as_str(), lender.spare), ("Tern house", 4.0));
         assert_eq!(posts.lender(Uuid::from_u128(1)), None);
+    }
+
+    #[test]
+    fn posts_that_are_too_small_are_not_lent() {
+        let small = Draft::Tally {
+            item: "post".to_owned(),
+            count: "5".to_owned(),
+            how: "cut".to_owned(),
+            to: None,
+            remark: String::new(),
+            of: StemSaid { length: "2 m".to_owned(), ..StemSaid::default() },
+        };
+        let at = |trial: &Trial| of_item(&stores(&[glance(trial, 1)]), Item::Post).houses[0].clone();
+        let trial = tally(Trial::new("Tern house").draft(&small), "post", "12", "cut");
+        let now = at(&trial);
+        assert_eq!((now.heap.on_hand, now.too_small, now.short, now.spare), (17.0, 5.0, 0.0, 2.0));
+        let built = at(&tally(trial, "post", "12", "used"));
+        assert_eq!((built.heap.on_hand, built.too_small, built.short, built.spare), (5.0, 5.0, 0.0, 0.0));
     }
 
     #[test]

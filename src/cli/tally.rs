@@ -68,6 +68,8 @@ impl TallyArgs {
             "on_hand": told::count(item, heap.on_hand),
             "used": told::count(item, heap.used),
             "short": told::count(item, short),
+            "too_small": told::count(item, kept.small.map_or(0.0, |small| small.count)),
+            "warning": kept.small.map(|small| small.told()),
             "no_permit": unpermitted,
             "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
@@ -79,11 +81,12 @@ impl TallyArgs {
             accept::told(heap.used),
             accept::told(short)
         );
+        let small = kept.small.map(|small| format!("! {}", small.told()));
         let held = while_held(&house, scribe.stamp.now);
         let past = house.past_permit.iter().find(|past| past.entry == kept.entry);
         let past = past.map(|past| format!("! {}: it stands out until it is answered", past.told()));
         let unpermitted = unpermitted.map(|told| format!("! {told}"));
-        let lines = std::iter::once(line).chain(past).chain(unpermitted).chain(held);
+        let lines = std::iter::once(line).chain(small).chain(past).chain(unpermitted).chain(held);
         Ok(Said::kept(scribe.json, kept, more, lines.collect()))
     }
 

@@ -35,9 +35,18 @@ pub fn cut_up(house: &House, pole: &str, times: &str, into: &str) -> Result<Vec<
             format!("{times} to be cut, but {there:.0} of {} on hand; there are {known}", told(size)),
         );
     }
-    let sum = pieces.iter().map(|(item, n)| f64::from(*n) * least_m(&house.worked, *item)).sum::<f64>();
+    let sum =
+        pieces.iter().map(|(item, n)| f64::from(*n) * least(&house.worked, *item).length_m).sum::<f64>();
     if sum > size.length_m + 1e-9 {
         let why = format!("{sum:.2} m of pieces do not come from {:.2} m; say fewer", size.length_m);
+        return refuse("into", why);
+    }
+    let thin = pieces.iter().map(|(item, _)| *item).find(|item| size.d_m < least(&house.worked, *item).d_m);
+    if let Some(item) = thin {
+        let (there, asked) = (size.d_m * 100.0, least(&house.worked, item).d_m * 100.0);
+        let why = format!(
+            "{there:.0} cm is too thin: {item} asks {asked:.0} cm; tally such pieces with their size"
+        );
         return refuse("into", why);
     }
     let poles = if times == 1 { "1 pole".to_owned() } else { format!("{times} poles") };
@@ -98,9 +107,10 @@ fn item(name: &str) -> Result<Item, Refused> {
     word.parse().or_else(said).or_else(|e: UnknownWord| refuse("into", e.to_string()))
 }
 
-/// The least that a piece of an item is long, m.
-fn least_m(worked: &Worked, item: Item) -> f64 {
+/// The least that a piece of an item is long, and thick.
+fn least(worked: &Worked, item: Item) -> Size {
     let needs = STAGES.iter().flat_map(|stage| (stage.needs)(worked)).filter(|need| need.item == item);
-    let lengths = needs.filter_map(|need| need.length_m);
-    lengths.reduce(f64::min).unwrap_or_default()
+    let sizes = needs.filter_map(|need| Some(Size { length_m: need.length_m?, d_m: need.d_m? }));
+    let less = |a: Size, b: Size| Size { length_m: a.length_m.min(b.length_m), d_m: a.d_m.min(b.d_m) };
+    sizes.reduce(less).unwrap_or(Size { length_m: 0.0, d_m: 0.0 })
 }

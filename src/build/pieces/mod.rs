@@ -7,10 +7,12 @@
 
 mod cut;
 mod ledger;
+mod measured;
 mod serve;
 
 pub use cut::{cut_up, told as size_told};
 pub use ledger::Ledger;
+pub use measured::{Lots, Measured, TooSmall};
 
 use self::serve::{Served, served};
 

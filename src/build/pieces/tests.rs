@@ -130,6 +130,7 @@ fn a_cut_that_cannot_be_is_refused() {
     assert!(refuse("6 m x 12 cm", "1", "").starts_with("into: "));
     assert!(refuse("6 m x 12 cm", "1", "2 panel").starts_with("into: panel"));
     assert!(refuse("6 m x 12 cm", "1", "2 rafter").starts_with("into: 9.09 m of pieces"));
+    assert!(refuse("6 m x 12 cm", "1", "1 post").starts_with("into: 12 cm is too thin: post asks 18 cm"));
     assert!(refuse("6 m x 12 cm", "1", "1 pole").starts_with("into: pole"));
 }
 

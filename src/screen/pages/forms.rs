@@ -167,10 +167,14 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             model.tell(text, Meaning::True);
         }
         FormKind::Tally { trees } => {
-            let told = format!("Kept: {}.", tallied(model, &form));
+            let told = match kept.small {
+                Some(small) => format!("Kept, but {}.", small.told()),
+                None => format!("Kept: {}.", tallied(model, &form)),
+            };
+            let meaning = if kept.small.is_some() { Meaning::Hand } else { Meaning::True };
             match against_no_permit(&form, trees) {
                 Some(why) => model.tell(format!("{told} ! {why}."), Meaning::Caution),
-                None => model.tell(format!("{told}{}", held(model)), Meaning::True),
+                None => model.tell(format!("{told}{}", held(model)), meaning),
             }
         }
         FormKind::Hold if is_storm(form.text("cause")) => {

@@ -108,3 +108,31 @@ fn poles_to_pieces_open_again_where_they_were_left() {
         }
     }
 }
+
+#[test]
+fn posts_that_are_too_small_are_told_when_they_are_kept() {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).press(KeyCode::Right).press(KeyCode::Right).type_in("t");
+    sitting
+        .ctrl('u')
+        .type_in("post")
+        .press(KeyCode::Tab)
+        .type_in("5")
+        .press(KeyCode::Tab)
+        .ctrl('u')
+        .type_in("cut");
+    for (field, text) in [("length", "2 m"), ("thick", "10 cm")] {
+        let form = sitting.model.form.as_mut().unwrap();
+        form.focus = form.fields.iter().position(|f| f.id == field).unwrap();
+        sitting.type_in(text);
+    }
+    sitting.press(KeyCode::Enter);
+    let text = sitting.text();
+    assert!(text.contains("Kept, but 5 posts of 2 m x 10 cm: 3.1 m x 18 cm is asked"), "{text}");
+    sitting.type_in("f").press(KeyCode::End).press(KeyCode::Up);
+    insta::assert_snapshot!("too_small_80x24", sitting.picture(80, 24));
+    sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down);
+    assert!(sitting.text().contains("5 too short or too thin to count"), "{}", sitting.text());
+}

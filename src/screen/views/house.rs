@@ -185,8 +185,13 @@ fn of_item(item: &ItemNow) -> String {
     if h.is_overdrawn() {
         return format!("! {}.", stores::overdrawn(item.need.item, h));
     }
+    let small = if item.too_small > 0.0 {
+        format!("! {}. ", stores::too_small(item.too_small))
+    } else {
+        String::new()
+    };
     format!(
-        "{}: {} (i: the whole sum). Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
+        "{small}{}: {} (i: the whole sum). Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
         telling::of_item(item.need.item, item.need.count),
         item.need.how.first().map_or("", String::as_str),
         told(h.promised),

@@ -230,6 +230,7 @@ fn items(now: &StageNow, cells: usize) -> Vec<Line> {
         let unit = i.need.item.unit();
         let name =
             if unit.is_empty() { i.need.item.to_string() } else { format!("{} ({unit})", i.need.item) };
+        let name = if i.too_small > 0.0 { format!("! {name}") } else { name };
         let short = if i.short > 0.0 { told(i.short) } else { "-".to_owned() };
         let text = format!(
             "{}{}{}{}{}",

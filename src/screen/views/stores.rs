@@ -15,7 +15,7 @@ use crate::build::entry::Item;
 use crate::build::heap::Heap;
 use crate::build::next::day;
 use crate::build::stage::STAGES;
-use crate::build::stores::{AtHouse, Row, overdrawn};
+use crate::build::stores::{AtHouse, Row, overdrawn, too_small};
 use crate::build::telling::of_item;
 
 /// The lines at the foot, on what is chosen.
@@ -248,6 +248,9 @@ fn of_row(row: &Row) -> String {
     for at in row.houses.iter().filter(|at| at.heap.is_overdrawn()) {
         text.push_str(&format!(" {}: {}.", at.name, overdrawn(row.item, &at.heap)));
     }
+    for at in row.houses.iter().filter(|at| at.too_small > 0.0) {
+        text.push_str(&format!(" {}: {}.", at.name, too_small(at.too_small)));
+    }
     text
 }
 
@@ -255,6 +258,9 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
     let mut words = Vec::new();
     if at.heap.is_overdrawn() {
         words.push(overdrawn(row.item, &at.heap));
+    }
+    if at.too_small > 0.0 {
+        words.push(too_small(at.too_small));
     }
     if let Some(stage) = at.stage.and_then(|s| STAGES.get(s)) {
         words.push(format!("{} waits for {}", stage.says.to_lowercase(), of_item(row.item, at.short)));
