@@ -10,10 +10,9 @@ use super::scribe::Scribe;
 use crate::book::{Book, DaysTold, Kept, Stamp};
 use crate::build::House;
 use crate::build::accept::Refused;
-use crate::build::days::{CrewNow, Evening, Site, Village, counted_in, elsewhere, telling};
+use crate::build::days::{Evening, Site, Village, counted_in, elsewhere, list as listed};
 use crate::build::draft::Draft;
 use crate::build::entry::{ClosedDays, Entry, What as Written};
-use crate::build::telling::month;
 use crate::build::together::Together;
 
 /// Who works, how fast, and the days nobody works.
@@ -203,6 +202,7 @@ fn known(book: &Book, name: &str) -> Result<(), CliError> {
 
 fn list(scribe: &Scribe) -> Result<Said, CliError> {
     let asked = scribe.open()?.days(scribe.stamp.now)?;
+    let today = scribe.stamp.now.date_naive();
     let told = match asked.plan() {
         Ok(told) => told,
         // Where no day is worked, one must see which days are closed.
@@ -210,7 +210,7 @@ fn list(scribe: &Scribe) -> Result<Said, CliError> {
             return Ok(Said::Json(json!({ "closed": closed_json(asked.village()), "why": why.to_string() })));
         }
         Err(why) => {
-            let mut lines = village(asked.village());
+            let mut lines = listed::village(asked.village(), today);
             lines.push(format!("! {why}: spanwright log lists them"));
             return Ok(Said::Lines(lines));
         }
@@ -219,49 +219,16 @@ fn list(scribe: &Scribe) -> Result<Said, CliError> {
         return Ok(Said::Json(as_json(&told)));
     }
     let days = &told.now;
-    let mut lines: Vec<String> = days.crews.iter().map(crew).collect();
+    let mut lines: Vec<String> = days.crews.iter().map(|now| listed::crew(now, today)).collect();
     lines.push(String::new());
-    lines.push("What a person does in a day:".to_owned());
-    let rows: Vec<Vec<String>> =
-        days.rates.all().map(|rate| vec![rate.work.to_string(), telling::rate(rate)]).collect();
-    lines.extend(lined_up("  ", &[Side::Left, Side::Left], &rows));
+    lines.push("What a person does in a day (and the usual, where another was learnt):".to_owned());
+    let rows: Vec<Vec<String>> = listed::rates(&days.rates).into_iter().map(Vec::from).collect();
+    lines.extend(lined_up("  ", &[Side::Left, Side::Left, Side::Left], &rows));
+    lines.extend(listed::any_odd(&days.rates).then(|| listed::ODD.to_owned()));
     lines.push(String::new());
-    lines.extend(village(&told.village));
+    lines.extend(listed::village(&told.village, today));
     lines.extend(days.assumed.iter().cloned());
     Ok(Said::Lines(lines))
-}
-
-fn crew(now: &CrewNow) -> String {
-    let works: Vec<&str> = now.crew.works.iter().map(|work| work.word()).collect();
-    let works = if works.is_empty() { "anything but weaving".to_owned() } else { works.join(", ") };
-    let assumed = if now.assumed { " (taken for granted; nobody named it)" } else { "" };
-    let seen = now.seen.as_ref().map_or_else(String::new, |(house, work, day)| {
-        format!("; last told {}: {work} at {house}", day.format("%-d %b %Y"))
-    });
-    format!("{}, {} people, for {works}{assumed}{seen}", now.crew.name, now.crew.size)
-}
-
-fn village(village: &Village) -> Vec<String> {
-    let mut lines = Vec::new();
-    for closed in &village.closed {
-        let why = if closed.cause.is_empty() { String::new() } else { format!(": {}", closed.cause) };
-        lines.push(match closed.days {
-            ClosedDays::Weekly(day) => format!("Nobody works on a {}{why}.", name(day)),
-            ClosedDays::Dates { from, to } if from == to => format!("Nobody works on {from}{why}."),
-            ClosedDays::Dates { from, to } => format!("Nobody works from {from} to {to}{why}."),
-        });
-    }
-    for (number, chance) in (1..).zip(village.weather).filter_map(|(m, c): (u32, _)| Some((m, c?))) {
-        lines.push(format!("Of 100 days in {} {:.0} are lost to weather.", month(number), chance * 100.0));
-    }
-    lines
-}
-
-fn name(day: chrono::Weekday) -> &'static str {
-    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
-        .get(day.num_days_from_monday() as usize)
-        .copied()
-        .unwrap_or_default()
 }
 
 fn as_json(told: &DaysTold) -> Value {
@@ -301,7 +268,9 @@ fn as_json(told: &DaysTold) -> Value {
 
 fn closed_json(village: &Village) -> Value {
     let closed = village.closed.iter().map(|closed| match closed.days {
-        ClosedDays::Weekly(day) => json!({ "weekday": name(day).to_lowercase(), "why": closed.cause }),
+        ClosedDays::Weekly(day) => {
+            json!({ "weekday": listed::weekday(day).to_lowercase(), "why": closed.cause })
+        }
         ClosedDays::Dates { from, to } => json!({ "from": from, "to": to, "why": closed.cause }),
     });
     closed.collect()

@@ -11,6 +11,7 @@ use super::says::Said;
 use super::scribe::Scribe;
 use crate::book::DaysTold;
 use crate::build::days::{Days as Plan, Ends, HouseDays, Job, counted_in, in_words, moved, telling};
+use crate::build::telling::people;
 
 /// The keys of `days --json`.
 const JSON: &str = "\
@@ -109,19 +110,18 @@ fn tomorrow(days: &Plan) -> Vec<String> {
     let Some(day) = days.next_worked(days.today) else { return Vec::new() };
     let mut lines = vec![day.format("%A %-d %B %Y").to_string()];
     for (at, now) in days.crews.iter().enumerate() {
-        lines.push(format!("{} ({} people):", now.crew.name, now.crew.size));
+        lines.push(format!("{} ({}):", now.crew.name, people(now.crew.size)));
         let jobs = days.on(at, day);
         if jobs.is_empty() {
             lines.push("  nothing to do".to_owned());
         }
         for (house, job) in jobs {
-            let left = crate::build::accept::told(job.left);
             let until = job.last.map(|last| format!(", until {}", telling::day(last, days.today)));
             lines.push(format!(
-                "  {}: {} ({left} {} left){}",
+                "  {}: {} ({} left){}",
                 house.name,
                 telling::piece(job),
-                counted_in(job.work),
+                telling::left(job),
                 until.unwrap_or_default()
             ));
         }

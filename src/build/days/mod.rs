@@ -9,6 +9,7 @@ mod calendar;
 mod evening;
 mod finish;
 mod left;
+pub mod list;
 mod moved;
 mod plan;
 mod rates;
@@ -24,7 +25,7 @@ pub use finish::{Ends, OnPath, in_words};
 pub use left::{Chore, Left, Seen, Stop};
 pub use moved::{Moved, moved};
 pub use plan::{CrewNow, Job, WITHOUT_CREWS};
-pub use rates::{Done, MOST_TIMES, PRIOR, Rate, Rates, counted_in, usual};
+pub use rates::{Done, MOST_TIMES, PRIOR, Rate, Rates, counted, counted_in, usual};
 pub use village::{Village, does, same};
 
 use super::entry::Work;

@@ -33,6 +33,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+use crate::build::accept::told;
 use crate::build::entry::{CrewDay, Moment, Work};
 
 /// The person-days that a default rate counts for: three days of a crew of
@@ -96,6 +97,20 @@ pub const fn counted_in(work: Work) -> &'static str {
         Work::Cutting => "poles",
         Work::Other => "",
     }
+}
+
+/// So many of what a work is counted in: `1 hole`, `12 holes`.
+#[must_use]
+pub fn counted(work: Work, count: f64) -> String {
+    let unit = counted_in(work);
+    let unit = match work {
+        // They are told of together, and counted one or the other.
+        Work::Beams if count == 1.0 => "beam or plate",
+        Work::Beams => "beams or plates",
+        _ if count == 1.0 => unit.trim_end_matches('s'),
+        _ => unit,
+    };
+    format!("{} {unit}", told(count))
 }
 
 /// What was done in a day of people.
@@ -231,7 +246,7 @@ mod tests {
 
     use super::*;
 
-    fn told(days: &[(f64, f64)]) -> Vec<Done> {
+    fn days(days: &[(f64, f64)]) -> Vec<Done> {
         let at = |n: usize| {
             let at: Moment = "2030-10-14T17:00:00+10:00".parse().unwrap();
             at + chrono::Duration::days(n as i64)
@@ -247,7 +262,7 @@ mod tests {
     }
 
     fn weaving(days: &[(f64, f64)]) -> Rate {
-        *Rates::of(told(days).iter()).rate(Work::Weaving).unwrap()
+        *Rates::of(self::days(days).iter()).rate(Work::Weaving).unwrap()
     }
 
     #[test]
@@ -326,7 +341,7 @@ mod tests {
             days in prop::collection::vec((0.01..20.0_f64, 0.0..1e4_f64), 2..12),
             turn in 1_usize..12,
         ) {
-            let in_order = told(&days);
+            let in_order = self::days(&days);
             let mut turned = in_order.clone();
             turned.rotate_left(turn % days.len());
             prop_assert_eq!(Rates::of(in_order.iter()), Rates::of(turned.iter()));

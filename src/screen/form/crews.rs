@@ -31,10 +31,10 @@ impl Form {
         crews.words = days.crews.iter().map(|now| now.crew.name.clone()).collect();
         let mut houses = FormField::new("house", "at", "the house").with(house.map_or("", |h| &h.name));
         houses.words = days.houses.iter().map(|house| house.name.clone()).collect();
-        let done = if counted.is_empty() {
-            "how much was done; may be left empty".to_owned()
-        } else {
-            format!("how many {counted}; may be left empty, but the rates are learnt from it")
+        let done = match counted {
+            "" => "how much was done; may be left empty".to_owned(),
+            "houses" => "how much of it: 1 is all, 0.5 half; the rates are learnt from it".to_owned(),
+            counted => format!("how many {counted}; may be left empty, but the rates are learnt from it"),
         };
         let fields = vec![
             crews,
