@@ -162,7 +162,7 @@ fn known(book: &Book, name: &str) -> Result<(), CliError> {
 }
 
 fn list(scribe: &Scribe) -> Result<Said, CliError> {
-    let asked = scribe.open()?.days(scribe.stamp.now)?;
+    let asked = scribe.open_to_tell()?.days(scribe.stamp.now)?;
     let told = match asked.plan() {
         Ok(told) => told,
         // Where no day is worked, one must see which days are closed.

@@ -31,7 +31,7 @@ pub(super) struct HouseArgs {
 
 impl HouseArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         let house = house(&book, &self.house)?;
         let shown: Vec<&StageNow> = match &self.stage {
             Some(id) => {

@@ -34,7 +34,7 @@ fn kind(text: &str) -> Result<Kind, UnknownWord> {
 
 impl Log {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         if let Some(text) = &self.text {
             accept::bounded("text", text, accept::LONGEST_TEXT).map_err(|refused| vec![refused])?;
         }

@@ -52,10 +52,10 @@ enum PermitCommand {
 
 impl PermitArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
         if matches!(self.what, PermitCommand::List) {
-            return list(&book, scribe);
+            return list(&scribe.open_to_tell()?, scribe);
         }
+        let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
     }

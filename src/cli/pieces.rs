@@ -40,9 +40,8 @@ pub(super) struct PiecesArgs {
 
 impl PiecesArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
-        let now = house(&book, &self.house)?;
         if self.cut.is_none() && self.pole.is_none() {
+            let now = house(&scribe.open_to_tell()?, &self.house)?;
             let plan = if self.standard { Plan::standard(&now) } else { Plan::at_hand(&now) };
             return Ok(if scribe.json {
                 Said::Json(json(&now, &plan, self.standard))
@@ -50,6 +49,8 @@ impl PiecesArgs {
                 Said::Lines(lines(&now, &plan, self.standard))
             });
         }
+        let mut book = scribe.open()?;
+        let now = house(&book, &self.house)?;
         let draft = self.draft(&now)?;
         let kept = book.keep_draft(Some(now.id), &draft, &scribe.stamp)?;
         let (more, line) = match &draft {

@@ -46,14 +46,14 @@ pub(super) struct TieDownArgs {
 
 impl TieDownArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
         if self.answers().is_empty() {
-            let tied = made_fast(&book, self.house.as_deref(), scribe)?;
+            let tied = made_fast(&scribe.open_to_tell()?, self.house.as_deref(), scribe)?;
             if scribe.json {
                 return Ok(Said::Json(json(&tied)));
             }
             return Ok(Said::Lines(lines(&tied)));
         }
+        let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let tied = made_fast(&book, self.house.as_deref(), scribe)?;
         let lines = tied.lacking().unwrap_or_else(|| "All of it is made fast.".to_owned());

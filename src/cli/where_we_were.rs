@@ -19,7 +19,7 @@ pub(super) struct Where {}
 impl Where {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
         let now = scribe.stamp.now;
-        let were = scribe.open()?.where_we_were(now)?;
+        let were = scribe.open_to_tell()?.where_we_were(now)?;
         if scribe.json {
             return Ok(Said::Json(whole(&were, now)));
         }
