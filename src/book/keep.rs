@@ -5,6 +5,7 @@ use uuid::Uuid;
 
 use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
+use crate::build::days::Evening;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Parts, What};
 use crate::build::heap::Heap;
@@ -132,9 +133,15 @@ impl Book {
     }
 
     fn about(&mut self, house: Uuid, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let is_crew_day = matches!(draft, Draft::Together(together) if together.is_of_a_house());
+        let evening = if is_crew_day { Some(self.evening(stamp.at)?) } else { None };
         let mut ids = std::mem::take(&mut self.ids);
         let decided = self.decide_within(Some(house), |conn, told| {
-            let all = match about_house(house, draft, told, stamp) {
+            if let Err(refused) = permits::may_answer(conn, draft)? {
+                return Ok(Err(refused.into()));
+            }
+            let all = about_house(house, draft, told, stamp).and_then(|all| looked_at(evening.as_ref(), all));
+            let all = match all {
                 Ok(all) => all,
                 Err(not) => return Ok(Err(not)),
             };
@@ -156,13 +163,17 @@ impl Book {
                 accept::hold(cause, *planned).map_err(|e| NotKept::Refused(vec![e]))?
             }
             Draft::Resume => {
-                if !self.any_held(stamp.at)? {
+                let of_each = self.holds_of_each()?;
+                if !of_each.iter().any(|held| held.covers(stamp.at)) {
                     may_stop_or_go_on("all", draft, &holds, stamp)?;
                 }
+                may_end_ahead(&of_each, stamp)?;
                 What::Resume
             }
             Draft::Together(together) if !together.is_of_a_house() => {
-                together.decide().map_err(NotKept::Refused)?
+                let what = together.decide().map_err(NotKept::Refused)?;
+                is_not_over(&what, stamp)?;
+                what
             }
             _ => return Err(NotKept::refused("house", "say which house")),
         };
@@ -171,10 +182,10 @@ impl Book {
         Ok(Kept { entry: entry.id, house: None })
     }
 
-    /// Whether any house is held at a moment.
-    fn any_held(&self, at: Moment) -> Result<bool, NotKept> {
+    /// The last stops of every house.
+    fn holds_of_each(&self) -> Result<Vec<Held>, NotKept> {
         let (houses, _) = self.glances()?;
-        Ok(houses.iter().any(|house| house.holds.iter().any(|held| held.covers(at))))
+        Ok(houses.into_iter().flat_map(|house| house.holds).collect())
     }
 
     fn strike(&mut self, struck: Uuid, why: &str, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -211,6 +222,15 @@ fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Res
     draft.decide(&now, &stamp.by).map_err(NotKept::Refused)
 }
 
+/// The days of crews among it, looked at against what is known of crews.
+fn looked_at(evening: Option<&Evening>, all: Vec<What>) -> Result<Vec<What>, NotKept> {
+    let one = |what| match (what, evening) {
+        (What::CrewDay(day), Some(evening)) => Ok(What::CrewDay(evening.look_at(day)?)),
+        (what, _) => Ok(what),
+    };
+    all.into_iter().map(one).collect()
+}
+
 /// Refuses to stop what is stopped then, and to go on where nothing is.
 fn may_stop_or_go_on(
     field: &'static str,
@@ -229,6 +249,33 @@ fn may_stop_or_go_on(
             }
             None => NotKept::refused(field, "not held then; there is nothing to resume"),
         }),
+        (Draft::Resume, Some(_)) => may_end_ahead(holds, stamp),
+        _ => Ok(()),
+    }
+}
+
+/// Refuses to tell ahead the end of a stop that nobody can foresee, by a clock
+/// that has seen it begin: a clock that was never set is no witness.
+fn may_end_ahead(holds: &[Held], stamp: &Stamp) -> Result<(), NotKept> {
+    let unforeseen = |held: &&Held| held.to.is_none() && held.ends_unforeseen() && held.from <= stamp.now;
+    match holds.iter().find(unforeseen) {
+        Some(held) if stamp.now < stamp.at => {
+            let why =
+                format!("is still to come; the end of a stop ({}) is told once it has ended", held.cause);
+            Err(NotKept::refused("at", why))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Refuses a permit that ended before it was given: nothing could be cut by it.
+fn is_not_over(what: &What, stamp: &Stamp) -> Result<(), NotKept> {
+    let given = stamp.at.date_naive();
+    match what {
+        What::Permit(permit) if permit.until < given => {
+            let why = format!("{} is over before {given}, the day it is given (at)", permit.until);
+            Err(NotKept::refused("until", why))
+        }
         _ => Ok(()),
     }
 }

@@ -94,7 +94,7 @@ pub enum Draft {
         pole: String,
         /// How many of them.
         times: String,
-        /// The pieces of each, as `2 rafter, 1 brace`.
+        /// The pieces of each, as `2 rafters, 1 brace`.
         into: String,
     },
     /// Sign a stage.
@@ -159,7 +159,7 @@ impl Draft {
             Self::Hold { cause, planned } => one(accept::hold(cause, *planned)),
             Self::Resume => Ok(vec![What::Resume]),
             Self::Together(together) => together.decide().map(|what| vec![what]),
-            Self::Answer { entry, said } => one(accept::answer(house, *entry, said)),
+            Self::Answer { entry, said } => one(accept::answer(*entry, said)),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
         }
     }

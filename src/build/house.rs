@@ -8,7 +8,7 @@ use uuid::Uuid;
 use super::doubt::{self, Doubt};
 use super::entry::{CrewDay, Entry, Item, Moment, PointName, TieDown};
 use super::findings::Findings;
-use super::heap::{Heap, ItemNow, Moves, items};
+use super::heap::{Asks, Heap, ItemNow, Moves, items};
 use super::held::{self, Held, made_fast};
 use super::holds::{self, Holds, Told};
 use super::next;
@@ -21,6 +21,7 @@ use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::storm;
 use super::verdict::{Verdict, judge};
+use super::weave;
 use super::worked::Worked;
 use crate::measure::Body;
 
@@ -139,7 +140,8 @@ pub struct House {
     pub heaps: BTreeMap<Item, Heap>,
     /// The last movements of each.
     pub moves: BTreeMap<Item, Moves>,
-    /// Cuts past the permits that nobody has answered yet.
+    /// Cuts past the permits that nobody has answered yet; what permits cover
+    /// depends on all houses, so that none are known from its own entries.
     pub past_permit: Vec<PastCut>,
     /// The raw poles by size.
     pub poles: Ledger,
@@ -148,7 +150,7 @@ pub struct House {
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
     /// What people did here on a day, and when, the latest last.
-    pub crew_days: Vec<(Moment, CrewDay)>,
+    pub crew_days: Vec<(Moment, Uuid, CrewDay)>,
     /// What can no longer be trusted.
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
@@ -199,9 +201,17 @@ impl House {
             .iter()
             .map(|stage| stage_now(stage, &worked, &record, &earlier, &version, &mut doubts))
             .collect();
-        let is_done =
-            |stage: &Stage| stages.iter().any(|s| s.stage.id == stage.id && s.state == State::Signed);
-        let items = items(&worked, &record.heaps, is_done);
+        let signed = |stage: &Stage| {
+            let now = stages.iter().find(|s| s.stage.id == stage.id);
+            let asks = match now.and_then(|s| s.signed.as_ref().map(|signed| (s.state, signed))) {
+                Some((State::Signed, _)) => Asks::Nothing,
+                Some((_, signed)) if signed.sign.brief == version.id => Asks::WhatIsGone,
+                _ => Asks::All,
+            };
+            (asks, record.built_in.get(stage.id).cloned())
+        };
+        let used = |item, heap: &Heap| weave::built_in(&worked, &record.readings, item, heap);
+        let items = items(&worked, &record.heaps, used, signed);
         for (stage, items) in stages.iter_mut().zip(items) {
             stage.items = items;
         }
@@ -218,7 +228,7 @@ impl House {
             readings: record.readings,
             heaps: record.heaps,
             moves: record.moves,
-            past_permit: record.past_permit,
+            past_permit: Vec::new(),
             poles: record.poles,
             laying: record.laying,
             holds: record.holds,
@@ -228,6 +238,12 @@ impl House {
             told,
             last: record.last.unwrap_or(started),
         })
+    }
+
+    /// The house, with its cuts past the permits.
+    #[must_use]
+    pub fn with_past_cuts(self, past_permit: Vec<PastCut>) -> Self {
+        Self { past_permit, ..self }
     }
 
     /// The hold that stops the house at a moment.

@@ -9,7 +9,9 @@ use super::bands;
 use super::entry::{Entry, How, Item, What};
 use super::held;
 use super::house::{House, StageNow};
+use super::readings::Readings;
 use super::stages::thatch;
+use super::worked::Worked;
 
 /// The days of the thatchers and of the weavers, as far as they are written.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -89,10 +91,8 @@ impl Going {
     /// How the thatch of a house goes.
     #[must_use]
     pub fn of(house: &House) -> Self {
-        let rows = thatch::rows_read(&house.readings).map(Option::unwrap_or_default);
+        let (rows, laid) = laid(&house.worked, &house.readings);
         let heap = house.heaps.get(&Item::Panel).copied().unwrap_or_default();
-        let slopes = house.worked.slopes.iter().zip(rows);
-        let laid: u32 = slopes.map(|(slope, rows)| bands::panels_of(slope, rows)).sum();
         let days = &house.laying;
         Self {
             rows,
@@ -111,6 +111,13 @@ impl Going {
         let woven = self.weaving.map_or(0.0, |rate| rate.per_day());
         outlook(self.on_hand, f64::from(self.left), laying.per_day(), woven, today)
     }
+}
+
+/// Rows on the a-b and on the c-d slope as read last, and their panels.
+pub(super) fn laid(worked: &Worked, readings: &Readings) -> ([u32; 2], u32) {
+    let rows = thatch::rows_read(readings).map(Option::unwrap_or_default);
+    let slopes = worked.slopes.iter().zip(rows);
+    (rows, slopes.map(|(slope, rows)| bands::panels_of(slope, rows)).sum())
 }
 
 /// What becomes of the panels.

@@ -1,16 +1,19 @@
 //! `crew`: who works, how fast, and the days nobody works.
 
 use serde_json::{Value, json};
+use uuid::Uuid;
 
 use super::columns::{Side, lined_up};
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use crate::book::{Book, DaysTold, Kept, Stamp};
+use crate::build::House;
 use crate::build::accept::Refused;
-use crate::build::days::{CrewNow, Village, counted_in, telling};
+use crate::build::days::{CrewNow, Evening, Site, Village, counted_in, elsewhere, telling};
 use crate::build::draft::Draft;
-use crate::build::entry::ClosedDays;
+use crate::build::entry::{ClosedDays, Entry, What as Written};
+use crate::build::telling::month;
 use crate::build::together::Together;
 
 /// Who works, how fast, and the days nobody works.
@@ -23,9 +26,16 @@ pub(super) struct CrewArgs {
 /// The keys of `crew list --json`.
 const LIST_JSON: &str = "\
 JSON: {crews: [{name, size, works, assumed, seen: {house, work, day} | null}],
-  rates: [{work, counted_in, per_person_day, usual, spread, days, person_days, learnt}],
+  rates: [{work, counted_in, per_person_day, usual, spread, days, person_days, learnt, odd}],
   closed: [{weekday} | {from, to}, each with why], weather: [{month, chance}],
   assumed: [sentences]}";
+
+/// What a day does to a rate, and the keys of `crew day --json`.
+const DAY_JSON: &str = "\
+A day counts three times the rate known before it at the most, a third of it at the
+least; ten times it or more is kept only with a remark that says why.
+JSON: {id, says: [sentences], tell_too: a command, or null}
+  tell_too puts what was done in the stores or the rows; the day alone does not";
 
 #[derive(Debug, clap::Subcommand)]
 enum What {
@@ -46,6 +56,7 @@ enum What {
         name: String,
     },
     /// Tell what people did at a house on a day; the rates are learnt from it
+    #[command(after_help = DAY_JSON)]
     Day {
         /// The house
         house: String,
@@ -64,7 +75,7 @@ enum What {
         /// How much was done: holes, posts, panels …
         #[arg(long, value_name = "NUMBER", default_value = "", allow_hyphen_values = true)]
         done: String,
-        /// Anything else worth telling
+        /// Anything else worth telling; the reason, where far more was done than usual
         #[arg(long, default_value = "")]
         remark: String,
     },
@@ -109,8 +120,12 @@ impl CrewArgs {
             return list(scribe);
         }
         let mut book = scribe.open()?;
+        let evening = book.evening(scribe.stamp.at)?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
-        Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
+        match kept.house {
+            Some(id) => day_kept(&book, kept, id, &evening, scribe),
+            None => Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new())),
+        }
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
@@ -145,6 +160,31 @@ impl CrewArgs {
         };
         Ok(book.keep_draft(house, &Draft::Together(together), stamp)?)
     }
+}
+
+/// What is worth telling of a crew's day that was kept.
+fn day_kept(
+    book: &Book,
+    kept: Kept,
+    house: Uuid,
+    evening: &Evening,
+    scribe: &Scribe,
+) -> Result<Said, CliError> {
+    let Entry { what: Written::CrewDay(day), .. } = book.entry(&kept.entry.to_string())? else {
+        return Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()));
+    };
+    let house = House::of(house, &book.entries_of(Some(house))?)?;
+    let at = scribe.stamp.at;
+    let site = Site {
+        name: house.name.clone(),
+        held: house.held_at(at).map(|held| held.told(at)),
+        handed_over: house.is_handed_over(),
+    };
+    let mut says = evening.says(&day, &site);
+    let too = elsewhere(&day, &house.name).map(|to| format!("spanwright {}", to.command));
+    let more = json!({ "says": says, "tell_too": too });
+    says.extend(too.map(|too| format!("The rates learn from it; the stores and the rows do not: {too}")));
+    Ok(Said::kept(scribe.json, kept, more, says))
 }
 
 /// Refuses the end of a crew that there is not.
@@ -211,8 +251,8 @@ fn village(village: &Village) -> Vec<String> {
             ClosedDays::Dates { from, to } => format!("Nobody works from {from} to {to}{why}."),
         });
     }
-    for (month, chance) in (1..).zip(village.weather).filter_map(|(m, c): (u32, _)| Some((m, c?))) {
-        lines.push(format!("Of 100 days in month {month}, {:.0} are lost to weather.", chance * 100.0));
+    for (number, chance) in (1..).zip(village.weather).filter_map(|(m, c): (u32, _)| Some((m, c?))) {
+        lines.push(format!("Of 100 days in {} {:.0} are lost to weather.", month(number), chance * 100.0));
     }
     lines
 }
@@ -244,6 +284,7 @@ fn as_json(told: &DaysTold) -> Value {
             "days": rate.days,
             "person_days": rate.person_days,
             "learnt": rate.learnt(),
+            "odd": rate.odd,
         })
     });
     let weather = (1..)

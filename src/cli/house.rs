@@ -86,7 +86,12 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
 /// A cut past the permits, and how it is answered.
 fn past_permit(past: &PastCut) -> String {
     let (what, day) = (past.told(), day(past.happened));
-    format!("! {what}, {day} by {}: {}; spanwright permit answer {} --said …", past.by, past.why, past.entry)
+    format!(
+        "! {what}, {day} by {}: {}; spanwright permit answer {} --said …",
+        past.by,
+        past.why_told(),
+        past.entry
+    )
 }
 
 /// The nine stages, the ninth on top as on the house.

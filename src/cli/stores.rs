@@ -19,6 +19,7 @@ use crate::build::heap::{Heap, ItemNow};
 use crate::build::house::StageNow;
 use crate::build::stage::STAGES;
 use crate::build::stores::{self, AtHouse, Row, reached};
+use crate::build::telling::of_item;
 
 /// All items over all houses, or the sum behind one.
 #[derive(Debug, clap::Args)]
@@ -146,8 +147,8 @@ fn remark(row: &Row, at: &AtHouse) -> String {
     if let Some(lender) = row.lender(at.house).filter(|_| at.short > 0.0) {
         words.push(format!("{} has {} to spare", lender.name, accept::told(lender.spare)));
     }
-    if let Some(weave) = at.to_weave.filter(|_| at.short > 0.0) {
-        words.push(format!("weave {weave}"));
+    if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {
+        words.push(format!("weave {}", of_item(Item::Panel, f64::from(weave))));
     }
     words.join("; ")
 }

@@ -11,8 +11,8 @@ use crate::build::stages::thatch;
 /// the row's panels are used.
 ///
 /// # Errors
-/// Another slope, a slope with all its rows, and fewer panels on hand than a
-/// row takes.
+/// Another slope, a house whose ridge is not up, a slope with all its rows,
+/// and fewer panels on hand than a row takes.
 pub fn laid(house: &House, slope: &str) -> Result<[What; 2], Refused> {
     let slope = slope.trim().to_lowercase();
     let Some(now) = house
@@ -22,6 +22,9 @@ pub fn laid(house: &House, slope: &str) -> Result<[What; 2], Refused> {
     else {
         return refuse("slope", format!("\"{slope}\" is no slope; ab or cd would do"));
     };
+    if !is_raised(house) {
+        return refuse("house", format!("{}: the ridge is not up yet; read or sign it first", house.name));
+    }
     let all = now.point.goal.target().unwrap_or(0.0);
     let row = thatch::whole(now.value.unwrap_or(0.0)).saturating_add(1);
     if f64::from(row) > all {
@@ -34,6 +37,18 @@ pub fn laid(house: &House, slope: &str) -> Result<[What; 2], Refused> {
     let used =
         tally(house, Item::Panel.word(), &count, How::Used.word(), None, &remark, &StemSaid::default())?;
     Ok([read, used])
+}
+
+/// Whether anything shows that the ridge is up: it was signed, its legs or its
+/// king posts were read, or rows lie on it already.
+fn is_raised(house: &House) -> bool {
+    let any_read = |stage, of: fn(&str) -> bool| {
+        let stage = house.stage(stage);
+        stage.is_some_and(|s| s.points.iter().any(|p| p.reading.is_some() && of(&p.point.id)))
+    };
+    house.stage("ridge").is_some_and(|ridge| ridge.signed.is_some())
+        || any_read("ridge", |id| id.starts_with("legs/") || id.starts_with("king-"))
+        || any_read("thatch", |id| id.starts_with("rows-"))
 }
 
 /// How many panels lie in a row of a slope, counted from the eave.
@@ -62,8 +77,16 @@ mod tests {
     }
 
     #[test]
+    fn no_row_is_laid_where_the_ridge_is_not_up() {
+        let refused = laid(&woven("40").house(), "ab").unwrap_err();
+        assert!(refused.to_string().contains("Tern house: the ridge is not up yet"), "{refused}");
+        assert!(laid(&woven("40").read("ridge/people", "40").house(), "ab").is_err());
+        assert!(laid(&woven("40").read("ridge/king-1/plumb-along", "4mm").house(), "ab").is_ok());
+    }
+
+    #[test]
     fn without_panels_for_a_row_none_is_laid() {
-        let refused = laid(&woven("7").house(), "ab").unwrap_err();
+        let refused = laid(&woven("7").read("thatch/rows-ab", "0").house(), "ab").unwrap_err();
         assert!(refused.why.contains("8 panel used, but 7 on hand"), "{refused}");
     }
 

@@ -57,6 +57,12 @@ impl Calendar {
         self.spans.get(at.checked_sub(1)?).copied().filter(|(_, to)| *to >= day)
     }
 
+    /// The first day of it.
+    #[must_use]
+    pub const fn today(&self) -> NaiveDate {
+        self.today
+    }
+
     /// The date of a working day by its number, the first from today on being
     /// 0; none beyond [`FAR`] and beyond the end of the closed days to come.
     pub fn date(&mut self, number: u64) -> Option<NaiveDate> {

@@ -14,8 +14,14 @@ pub fn ends(ends: &Ends, today: NaiveDate) -> String {
     match ends {
         Ends::Done => "no work left".to_owned(),
         Ends::Dates { early, likely, late } => stretch(&[*early, *likely, *late], today),
-        Ends::Held { cause, early_days, likely_days, late_days } => {
-            let cause = if cause.is_empty() { String::new() } else { format!(" ({cause})") };
+        Ends::Overtaken { early, likely, cause, from } => {
+            let known: Vec<NaiveDate> = early.iter().chain(likely).copied().collect();
+            let dates = if known.is_empty() { String::new() } else { stretch(&known, today) + ", or " };
+            format!("{dates}after the hold ({cause} from {})", day(*from, today))
+        }
+        Ends::Held { cause, from, early_days, likely_days, late_days } => {
+            let to_come = if *from > today { format!(" from {}", day(*from, today)) } else { String::new() };
+            let cause = if cause.is_empty() { String::new() } else { format!(" ({cause}{to_come})") };
             let days = format!("{early_days} - {likely_days} - {late_days}");
             format!("not before resuming{cause}; then {days} days")
         }
@@ -42,6 +48,10 @@ pub fn ends_within(end: &Ends, today: NaiveDate, cells: usize) -> String {
             } else {
                 format!("about {}", likely.format("%b %Y"))
             }
+        }
+        Ends::Overtaken { early, likely, .. } => {
+            let near = likely.or(*early).map(|near| format!("{} or later", day(near, today)));
+            near.filter(|near| near.chars().count() <= cells).unwrap_or_else(|| "after the hold".to_owned())
         }
         Ends::Held { .. } => "not before resuming".to_owned(),
         Ends::Done | Ends::Beyond => whole,
@@ -164,6 +174,25 @@ mod tests {
         assert_eq!(told(["2030-10-28", "2030-11-02", "2030-11-17"]), "28 Oct - 2 - 17 Nov");
         assert_eq!(told(["2030-12-28", "2031-01-02", "2031-01-17"]), "28 Dec 2030 - 2 - 17 Jan 2031");
         assert_eq!(told(["2031-01-01", "2031-01-02", "2031-02-17"]), "1 - 2 Jan - 17 Feb 2031");
+    }
+
+    #[test]
+    fn a_hold_that_may_come_first_is_told_with_the_dates_before_it() {
+        let told = |early: Option<&str>, likely: Option<&str>| {
+            let (early, likely) = (early.map(date), likely.map(date));
+            let end = Ends::Overtaken { early, likely, cause: "feast".to_owned(), from: date("2030-12-24") };
+            let today = date("2030-12-14");
+            (ends(&end, today), ends_within(&end, today, 20))
+        };
+        let (whole, narrow) = told(Some("2030-12-21"), Some("2030-12-23"));
+        assert_eq!(whole, "21 - 23 Dec, or after the hold (feast from 24 Dec)");
+        assert_eq!(narrow, "23 Dec or later");
+        assert_eq!(told(Some("2030-12-23"), None).0, "23 Dec, or after the hold (feast from 24 Dec)");
+        let (whole, narrow) = told(None, None);
+        assert_eq!(
+            (whole.as_str(), narrow.as_str()),
+            ("after the hold (feast from 24 Dec)", "after the hold")
+        );
     }
 
     #[test]

@@ -15,7 +15,7 @@ const MOST_KINDS: usize = 20;
 const MOST_PIECES: u32 = 1000;
 
 /// That `times` poles of a size (`6 m x 12 cm`) were each cut into some pieces
-/// (`2 rafter, 1 brace`): the poles are used and the pieces cut.
+/// (`2 rafters, 1 brace`): the poles are used and the pieces cut.
 ///
 /// # Errors
 /// A size of which there are not so many poles, unknown pieces, and more of
@@ -73,12 +73,9 @@ fn pieces(said: &str) -> Result<Vec<(Item, u32)>, Refused> {
             _ => ("1", part),
         };
         let each = whole("into", count, 1..=MOST_PIECES)?;
-        let name = name.trim();
-        // Braces of walls and of slopes are one item.
-        let word = if name.ends_with(" brace") { "brace".to_owned() } else { name.replace(' ', "-") };
-        let item: Item = word.parse().or_else(|e: UnknownWord| refuse("into", e.to_string()))?;
+        let item = item(name.trim())?;
         if !item.is_pole() || item == Item::Pole {
-            return refuse("into", format!("{item} is not cut from a pole; 2 rafter, 1 brace would do"));
+            return refuse("into", format!("{item} is not cut from a pole; 2 rafters, 1 brace would do"));
         }
         match pieces.iter_mut().find(|(known, _)| *known == item) {
             Some((_, n)) => *n = n.saturating_add(each).min(MOST_PIECES),
@@ -86,10 +83,19 @@ fn pieces(said: &str) -> Result<Vec<(Item, u32)>, Refused> {
         }
     }
     if pieces.is_empty() || pieces.len() > MOST_KINDS {
-        return refuse("into", "say the pieces of one pole: 2 rafter, 1 brace");
+        return refuse("into", "say the pieces of one pole: 2 rafters, 1 brace");
     }
     accept::bounded("into", said, accept::LONGEST_TEXT)?;
     Ok(pieces)
+}
+
+/// The item of a piece by its name: `king post`, `king posts`. Braces of walls
+/// and of slopes are one item.
+fn item(name: &str) -> Result<Item, Refused> {
+    let one = name.strip_suffix('s').unwrap_or(name);
+    let word = if one.ends_with(" brace") { "brace".to_owned() } else { one.replace(' ', "-") };
+    let said = |_| name.replace(' ', "-").parse();
+    word.parse().or_else(said).or_else(|e: UnknownWord| refuse("into", e.to_string()))
 }
 
 /// The least that a piece of an item is long, m.

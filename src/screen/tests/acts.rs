@@ -238,7 +238,7 @@ fn a_delivery_is_tallied_and_moved_to_another_house() {
     let mut sitting = sitting.open();
     sitting.press(KeyCode::Enter).type_in("t");
     sitting.type_in("panel").press(KeyCode::Tab).type_in("40").press(KeyCode::Enter);
-    assert!(sitting.text().contains("Kept: 40 panel delivered"), "{}", sitting.text());
+    assert!(sitting.text().contains("Kept: 40 panels delivered"), "{}", sitting.text());
     sitting.type_in("t").type_in("panel").press(KeyCode::Tab).type_in("12").press(KeyCode::Tab);
     sitting.ctrl('u').type_in("moved").press(KeyCode::Tab).type_in("landing house").press(KeyCode::Enter);
     assert!(sitting.model.form.is_none(), "{}", sitting.text());
@@ -428,5 +428,5 @@ fn items_are_tallied_from_their_line() {
     let Page::House(page) = &sitting.model.page else { panic!() };
     assert_eq!(page.line, format!("{ITEM}peg"));
     sitting.press(KeyCode::Enter).type_in("4").press(KeyCode::Enter);
-    assert!(sitting.text().contains("Kept: 4 peg delivered"), "{}", sitting.text());
+    assert!(sitting.text().contains("Kept: 4 pegs delivered"), "{}", sitting.text());
 }

@@ -1,8 +1,10 @@
 //! Poles to pieces on the screen.
 
-use crossterm::event::KeyCode;
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use super::super::model::Page;
+use super::super::msg::{Effect, Msg, Question};
+use super::super::update::update;
 use super::Sitting;
 use crate::build::draft::{Draft, StemSaid};
 use crate::build::entry::Item;
@@ -41,6 +43,28 @@ fn poles_are_drawn_with_the_places_where_they_are_cut() {
     sitting.press(KeyCode::End);
     sitting.type_in("v").press(KeyCode::Esc);
     assert!(matches!(sitting.model.page, Page::House(_)));
+}
+
+#[test]
+fn a_plan_that_did_not_come_is_asked_for_again() {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter);
+    let key = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
+    // What is asked for is not answered, for the book cannot be read.
+    update(&mut sitting.model, key(KeyCode::Char('l')), sitting.now);
+    sitting.take(Msg::Failed("the book is busy".to_owned()));
+    assert!(sitting.text().contains("the book is busy"), "{}", sitting.text());
+    for again in [KeyCode::Enter, KeyCode::Char('t')] {
+        let todo = update(&mut sitting.model, key(again), sitting.now);
+        let asks = |effect: &Effect| matches!(effect, Effect::Ask { question: Question::Pieces(id), .. } if *id == house);
+        assert!(todo.iter().any(asks), "{todo:?}");
+        assert!(sitting.text().contains("Working out which pole"), "{}", sitting.text());
+    }
+    sitting.press(KeyCode::Enter);
+    let text = sitting.text();
+    assert!(text.contains("lacking") && !text.contains("not here yet"), "{text}");
 }
 
 #[test]

@@ -117,7 +117,7 @@ fn at_the_foot(
 fn next(house: &House, now: &StageNow, at: Moment) -> String {
     let past = house.past_permit.first().map_or_else(String::new, |past| {
         let day = past.happened.format("%-d %b");
-        format!("! {}, {day}: {}; answer it in the stores (g). ", past.told(), past.why)
+        format!("! {}, {day}: {}; answer it in the stores (g). ", past.told(), past.why_told())
     });
     let next = format!("Next: {}", house.next_at(at));
     if let Some(held) = house.held_at(at) {

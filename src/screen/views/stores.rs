@@ -11,6 +11,7 @@ use super::super::pen::{Pen, row};
 use super::super::stores::{Line, StoresPage, Sum};
 use super::{heading, told};
 use crate::build::accept::told as count;
+use crate::build::entry::Item;
 use crate::build::heap::Heap;
 use crate::build::next::day;
 use crate::build::stage::STAGES;
@@ -261,8 +262,9 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
             words.push(format!("{} has {} to spare (m)", lender.name, count(lender.spare)));
         }
     }
-    if let (Some(weave), Some(spoil)) = (at.to_weave.filter(|_| at.short > 0.0), at.spoil) {
-        words.push(format!("weave {weave}: {}", spoil.told()));
+    if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {
+        let spoil = at.spoil.map(|spoil| format!(": {}", spoil.told())).unwrap_or_default();
+        words.push(format!("weave {}{spoil}", of_item(Item::Panel, f64::from(weave))));
     }
     if at.spare > 0.0 {
         words.push(format!("{} to spare", count(at.spare)));
