@@ -209,8 +209,7 @@ fn a_house_is_built_from_the_mark_to_the_cap() {
             "handing-over",
         ])
         .house();
-    assert!(house.stages.iter().all(|s| s.state == State::Signed));
-    assert!(house.is_handed_over());
+    assert!(house.is_handed_over() && house.stages.iter().all(|s| s.state == State::Signed));
     let next = house.next_at(house.last);
     assert!(next.starts_with("Handed over."), "{next}");
     assert!(next.contains("2035"), "five years of nipa from 2030: {next}");
