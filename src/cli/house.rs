@@ -21,7 +21,8 @@ use crate::measure::Body;
 pub(super) struct HouseArgs {
     /// The house
     house: String,
-    /// Show this stage, and not the one in hand
+    /// Show this stage, and not the one in hand: centre-mark, set-out, posts, beams, roof-frame,
+    /// ridge, thatch, cap, handing-over
     #[arg(long, value_name = "STAGE", conflicts_with = "all")]
     stage: Option<String>,
     /// Show all nine stages

@@ -23,7 +23,7 @@ pub(super) struct Log {
     /// With these words in it alone
     #[arg(long, value_name = "WORDS")]
     text: Option<String>,
-    /// No more than this many
+    /// No more entries than this
     #[arg(long, value_name = "N", default_value = "100", allow_hyphen_values = true)]
     limit: String,
 }

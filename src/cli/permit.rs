@@ -35,7 +35,7 @@ enum PermitCommand {
         #[arg(long, value_name = "DAY")]
         until: String,
         /// Where they may be cut
-        #[arg(long = "where", value_name = "PLACE", default_value = "")]
+        #[arg(long = "where", value_name = "PLACE", default_value = "", hide_default_value = true)]
         place: String,
     },
     /// Every permit: given, cut, left, until; what was cut past it and why

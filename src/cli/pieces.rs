@@ -13,9 +13,11 @@ use crate::build::draft::Draft;
 use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, counted, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
-/// Which pole to cut into which pieces: those of the earlier stage first, the
-/// thickest before the others, from the fewest poles; with --cut or --pole,
-/// record that poles were cut so: they are used, the pieces cut, all in one.
+/// Which pole to cut into which pieces; record that it was done.
+///
+/// The pieces of the earlier stage come first, the thickest before the others,
+/// from the fewest poles. With --cut or --pole, records that poles were cut so:
+/// they are used, the pieces cut, all in one.
 #[derive(Debug, clap::Args)]
 pub(super) struct PiecesArgs {
     /// The house

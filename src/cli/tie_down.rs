@@ -14,8 +14,9 @@ use crate::build::house::{holds_of_all, made_fast_for};
 use crate::build::tie_down::LEAVE;
 use crate::build::together::Together;
 
-/// Tell what was made fast before a storm; without answers, the list and
-/// what is open on it.
+/// What is made fast before a storm, and what is not.
+///
+/// With answers, records them; without, shows the list and what is open on it.
 #[derive(Debug, clap::Args)]
 pub(super) struct TieDownArgs {
     /// The house; without one, all of them

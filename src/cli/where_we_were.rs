@@ -11,8 +11,10 @@ use crate::build::Moment;
 use crate::build::next::day;
 use crate::build::stage::STAGES;
 
-/// Where the work was: what was written last of each house, what is in hand,
-/// in doubt and short, and what is first to do.
+/// Where the work was: what was written last, and what is first to do.
+///
+/// Of each house: what was written last, what is in hand, in doubt and short,
+/// and what is first to do.
 #[derive(Debug, clap::Args)]
 pub(super) struct Where {}
 
