@@ -67,7 +67,7 @@ fn a_day_that_was_kept_says_what_is_odd_about_it_and_what_is_still_to_be_told() 
     insta::assert_snapshot!("crew_day_kept_80x24", sitting.picture(80, 24));
     let told = sitting.model.notice.as_ref().unwrap().text.clone();
     for says in [
-        "Reef is 4 people; 5 were told.",
+        "Crew Reef is 4 people; 5 were told.",
         "Landing house is held: storm",
         "counts as three times that, 45",
         "t there tallies panels woven",
