@@ -14,7 +14,6 @@ use super::left::Stop;
 use super::plan::{Job, Plan};
 use super::rates::{Rate, Rates};
 use super::village::Village;
-use crate::build::entry::Work;
 use crate::build::glance::Glance;
 use crate::reckon::finish;
 
@@ -237,12 +236,4 @@ fn on_path(says: &[String], tasks: &[finish::Task], out: &finish::Out) -> Vec<On
     all.sort_by(|a, b| b.days.total_cmp(&a.days));
     all.truncate(TOLD);
     all
-}
-
-impl OnPath {
-    /// The work it is, where it is one.
-    #[must_use]
-    pub fn work(&self) -> Option<Work> {
-        self.what.parse().ok()
-    }
 }
