@@ -213,7 +213,7 @@ fn an_older_answer_is_dropped() {
     let super::Answer::Row { lines, .. } = answer else { panic!() };
     sitting.take(Msg::Told {
         asked: stale,
-        answer: super::Answer::Row { lines: vec![], drawn: vec![], holds: vec![] },
+        answer: super::Answer::Row { lines: vec![], drawn: vec![], holds: vec![], tied: vec![] },
     });
     let Page::Row(page) = &sitting.model.page else { panic!() };
     assert_eq!(page.lines, lines);
@@ -266,7 +266,8 @@ fn what_is_drawn_can_be_pressed() {
 /// Every key of the table changes something, somewhere where it is meant to.
 #[test]
 fn every_key_does_something() {
-    let pages = [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces];
+    let pages =
+        [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces, Place::Days];
     for place in pages.into_iter().chain([Place::Form, Place::Brief, Place::Help, Place::Were]) {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {
