@@ -300,7 +300,7 @@ impl Form {
             FormKind::Lost => self.losses_in_words(),
             FormKind::Brief => "the brief as said last".to_owned(),
             FormKind::Laid { slope } => {
-                format!("the row laid last on the {slope} slope, and its panels used")
+                format!("the last row on the {slope} slope and its panels")
             }
             FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => self.days_in_words(),
             FormKind::Pull => format!("the pull of {} at {}", text("joint"), text("value")),

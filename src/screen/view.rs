@@ -90,7 +90,7 @@ fn foot_line(model: &Model, area: Rect, pen: &mut Pen<'_>) {
 /// Whether a key does something where the page stands.
 fn is_of_use(model: &Model, act: Act) -> bool {
     if model.place() == Place::Help {
-        return act != Act::Forth || model.help.is_some() || model.sum.is_some();
+        return act != Act::Forth || model.help.is_some();
     }
     let Page::House(page) = &model.page else { return true };
     let stage = page.house.as_ref().and_then(|house| house.stages.get(page.stage)).map(|now| now.stage.id);

@@ -193,7 +193,7 @@ fn a_row_laid_by_mistake_is_taken_back_with_its_panels() {
     page.line = "rows-ab".to_owned();
     sitting.type_in("++u");
     let text = sitting.text();
-    assert!(text.contains("Strike the row laid last on the ab slope, and its panels used"), "{text}");
+    assert!(text.contains("Strike the last row on the ab slope and its panels; it stays readable"), "{text}");
     sitting.type_in("counted twice").press(KeyCode::Enter);
     assert!(sitting.text().contains("Struck, the 2 entries of it"), "{}", sitting.text());
     let house = sitting.told(sister);

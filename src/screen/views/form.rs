@@ -35,11 +35,9 @@ pub fn height(form: &Form, model: &Model, cells: u16) -> u16 {
     // Going from field to field must not move what stands above.
     let tallest = form.fields.iter().map(|field| help(form, field, inner).len()).max().unwrap_or(0);
     let least = if matches!(form.kind, FormKind::Reading { .. }) { 3 } else { 2 };
-    let words = words(form, model, inner).len().max(tallest).max(least);
-    let notice = notice(model, cells.saturating_sub(2)).len();
-    // One of the least is for a notice that is short.
-    let notice = if words == least { notice.saturating_sub(1) } else { notice };
-    (title(form, cells).len() + form.fields.len() + words + notice) as u16
+    let words = words(form, model, inner).len().max(tallest);
+    let below = least.max(words + notice(model, cells.saturating_sub(2)).len());
+    (title(form, cells).len() + form.fields.len() + below) as u16
 }
 
 /// The heading; where it is too long for the rule, it goes on below.
@@ -110,7 +108,8 @@ fn words(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
 
 /// What a field is for.
 fn help(form: &Form, field: &FormField, cells: usize) -> Vec<(String, Meaning)> {
-    let choices = if field.words.is_empty() { "" } else { "   (F2: the next word)" };
+    let untold = !field.words.is_empty() && !field.help.contains("F2");
+    let choices = if untold { "   (F2: the next word)" } else { "" };
     let mut words = vec![(format!("{}{choices}", field.help), Meaning::Quiet)];
     match form.kind {
         FormKind::TieDown => {

@@ -20,6 +20,9 @@ const PLOT: (u16, u16) = (19, 30);
 /// The lines of words under a house.
 const WORDS: u16 = 8;
 
+/// The least height in which a house can be made out, cells.
+const LEAST_AIR: u16 = 5;
+
 /// Draws the row.
 pub fn draw(model: &Model, page: &RowPage, area: Rect, pen: &mut Pen<'_>) {
     let day = model.now.format("%a %-d %b %Y").to_string();
@@ -51,7 +54,7 @@ pub fn draw(model: &Model, page: &RowPage, area: Rect, pen: &mut Pen<'_>) {
             Rect::new(area.x + at as u16 * wide, area.y + 1, wide, area.bottom() - area.y - 1 - told_lines);
         let house = page.drawn.iter().find(|h| h.id == line.id);
         let air = Rect { height: ground + 1 - plot.y, ..plot };
-        if let Some(house) = house {
+        if let Some(house) = house.filter(|_| air.height >= LEAST_AIR) {
             (&Elevation::new(house, scale)).render(air, pen.buf);
         }
         let words = Rect { y: ground + 1, height: plot.bottom().saturating_sub(ground + 1), ..plot };
