@@ -296,7 +296,13 @@ pub(super) fn is_empty_or_book(conn: &Connection, path: &Path) -> Result<bool, B
     if number("PRAGMA application_id")? != i64::from(APPLICATION_ID) {
         return Err(BookError::Foreign { path: path.display().to_string() });
     }
-    refuse_newer(path, number("PRAGMA user_version")?)?;
+    let version = number("PRAGMA user_version")?;
+    refuse_newer(path, version)?;
+    // A new book is marked as one before it has any tables.
+    if version < 0 || version == 0 && number("SELECT count(*) FROM sqlite_schema")? > 0 {
+        let what = format!("its version is {version}");
+        return Err(BookError::Altered { path: path.display().to_string(), what });
+    }
     Ok(false)
 }
 

@@ -304,7 +304,7 @@ mod tests {
                 Err(error) => break error,
             }
         };
-        assert!(full.is_full(), "{full}");
+        assert!(matches!(full, BookError::Full { .. }), "{full}");
         assert_eq!(book.entries_of(None).expect("read").len(), kept);
         assert_eq!(book.verify().expect("verified"), []);
         limit(&book, 100_000);

@@ -11,6 +11,7 @@ use super::held::{self, Held};
 use super::house::{House, State};
 use super::next;
 use super::permit::PastCut;
+use super::weave::{ToWeave, to_weave};
 
 /// A house at a glance. It follows from the house's entries alone, so that it
 /// holds until one is added.
@@ -44,10 +45,14 @@ pub struct Glance {
     pub doubts: Vec<String>,
     /// How many doubts there are.
     pub doubt_count: usize,
-    /// Cuts past the permits that nobody has answered.
+    /// Cuts past the permits that nobody has answered: these hang on all
+    /// houses, and are never kept.
+    #[serde(skip)]
     pub past_permit: Vec<PastCut>,
     /// Its material, stage by stage; last what no stage takes.
     pub stock: Vec<Stock>,
+    /// The panels that are still to be woven.
+    pub weave: ToWeave,
     /// The work left, and what is known of how it goes.
     pub work: Left,
 }
@@ -64,8 +69,14 @@ pub struct Stock {
     pub need: f64,
     /// Whether the stage is signed and not in doubt.
     pub done: bool,
-    /// What the stage lacks once the stages before it are served.
+    /// What the stage still takes: its need less what was built in there.
+    pub left: f64,
+    /// What of that does not lie there once the stages before it are served.
+    pub lacks: f64,
+    /// What of that is not promised either.
     pub short: f64,
+    /// How many there are that are too short or too thin for the stage.
+    pub too_small: f64,
     /// What the house has of it, for all its stages.
     pub heap: Heap,
 }
@@ -89,7 +100,10 @@ impl Glance {
                 item: i.need.item,
                 need: i.need.count,
                 done: now.state == State::Signed,
+                left: i.left,
+                lacks: i.lacks,
                 short: i.short,
+                too_small: i.too_small,
                 heap: i.heap,
             })
         });
@@ -100,7 +114,10 @@ impl Glance {
             item: *item,
             need: 0.0,
             done: false,
+            left: 0.0,
+            lacks: 0.0,
             short: 0.0,
+            too_small: 0.0,
             heap: *heap,
         });
         Self {
@@ -119,14 +136,9 @@ impl Glance {
             doubt_count: house.doubts.len(),
             past_permit: house.past_permit.clone(),
             stock: stock.chain(beside).collect(),
+            weave: to_weave(house),
             work: Left::of(house),
         }
-    }
-
-    /// The hold that has not ended.
-    #[must_use]
-    pub fn held(&self) -> Option<&Held> {
-        self.holds.iter().rev().find(|h| h.to.is_none())
     }
 
     /// The hold that stops it at a moment.
@@ -147,7 +159,7 @@ impl Glance {
         self.held_at(now).map_or_else(|| self.next.clone(), next::while_held)
     }
 
-    /// The items that the stage in hand lacks.
+    /// The items of which the stage in hand is short.
     pub fn short(&self) -> impl Iterator<Item = &Stock> {
         self.stock.iter().filter(|s| s.stage == self.stage && s.short > 0.0)
     }

@@ -7,6 +7,7 @@ use uuid::Uuid;
 
 use super::accept::told as told_count;
 use super::entry::{How, Item, Moment, Tally};
+use super::pieces::{Lots, Measured};
 use super::stage::{Need, STAGES, Stage};
 use super::worked::Worked;
 
@@ -20,6 +21,8 @@ pub struct Heap {
     pub on_hand: f64,
     /// Built in.
     pub used: f64,
+    /// Built in at any time, what was torn off since with it.
+    pub ever_used: f64,
     /// Spoiled.
     pub spoiled: f64,
     /// Lost.
@@ -46,6 +49,7 @@ impl Heap {
             How::Used => {
                 self.on_hand -= n;
                 self.used += n;
+                self.ever_used += n;
             }
             How::Spoiled => {
                 self.on_hand -= n;
@@ -141,38 +145,122 @@ pub struct ItemNow {
     pub need: Need,
     /// What the house has of it, for all its stages.
     pub heap: Heap,
-    /// What this stage lacks once the stages before it are served.
+    /// What the stage still takes: its need less what was built in there.
+    pub left: f64,
+    /// What of that does not lie there once the stages before it are served.
+    pub lacks: f64,
+    /// What of that is not promised either.
     pub short: f64,
+    /// How many there are, lying or built in, that are too short or too thin
+    /// for this stage and serve none before it.
+    pub too_small: f64,
 }
 
-/// The items of every stage, in the order of the work. What has been used and
-/// what is on hand serves the earlier stages first. A stage that is done has
-/// had what it took, though nobody tallied it: it takes no more of what is on
-/// hand.
+/// What was built in of each item when a stage was signed first.
+pub(super) type BuiltIn = BTreeMap<Item, f64>;
+
+/// What a stage still asks for of its need.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Asks {
+    /// All that was not built in.
+    All,
+    /// What was built in when it was signed and is there no more.
+    WhatIsGone,
+    /// Nothing: it has had what it took, though nobody tallied it.
+    Nothing,
+}
+
+/// The items of every stage, in the order of the work. What was built in when
+/// a stage was signed is that stage's, or that of one before it; what was built
+/// in since, what is on hand and what is promised serve the earlier stages
+/// first. What was told to be too small for a stage does not serve it.
 #[must_use]
-pub fn items(
+pub(super) fn items(
     worked: &Worked,
     heaps: &BTreeMap<Item, Heap>,
-    is_done: impl Fn(&Stage) -> bool,
+    measured: &BTreeMap<Item, Measured>,
+    used: impl Fn(Item, &Heap) -> f64,
+    signed: impl Fn(&Stage) -> (Asks, Option<BuiltIn>),
 ) -> Vec<Vec<ItemNow>> {
-    let mut left: BTreeMap<Item, (f64, f64)> =
-        heaps.iter().map(|(item, heap)| (*item, (heap.used, heap.on_hand))).collect();
-    let of_stage = |stage: &&Stage| {
-        let done = is_done(stage);
+    let stages: Vec<_> = STAGES.iter().map(|stage| ((stage.needs)(worked), signed(stage))).collect();
+    let mut piles: BTreeMap<Item, Pile> = BTreeMap::new();
+    for (needs, (_, built_in)) in &stages {
+        for item in needs.iter().map(|need| need.item) {
+            let heap = heaps.get(&item).copied().unwrap_or_default();
+            let pile =
+                piles.entry(item).or_insert_with(|| Pile::of(heap, used(item, &heap), measured.get(&item)));
+            let then = built_in.as_ref().and_then(|all| all.get(&item)).copied().unwrap_or(0.0);
+            pile.rest = pile.rest.min((pile.used - then).max(0.0));
+        }
+    }
+    let of_stage = |(needs, (asks, built_in)): (Vec<Need>, (Asks, Option<BuiltIn>))| {
         let one = |need: Need| {
-            let heap = heaps.get(&need.item).copied().unwrap_or_default();
-            let (used, on_hand) = left.entry(need.item).or_default();
-            let mut short = need.count;
-            for there in [used, on_hand].into_iter().take(if done { 1 } else { 2 }) {
-                let served = there.min(short).max(0.0);
-                *there -= served;
-                short -= served;
-            }
-            ItemNow { need, heap, short: if done || short < DUST { 0.0 } else { short } }
+            let pile = piles.entry(need.item).or_default();
+            let then = built_in.as_ref().and_then(|all| all.get(&need.item)).copied();
+            pile.serve(need, asks, then)
         };
-        (stage.needs)(worked).into_iter().map(one).collect()
+        needs.into_iter().map(one).collect()
     };
-    STAGES.iter().map(of_stage).collect()
+    stages.into_iter().map(of_stage).collect()
+}
+
+/// What there is of an item for the stages that are not served yet.
+#[derive(Debug, Default)]
+struct Pile {
+    heap: Heap,
+    /// All that is built in.
+    used: f64,
+    /// What was built in when the stages so far were signed.
+    told: f64,
+    /// What was built in since any of them was signed.
+    rest: f64,
+    on_hand: f64,
+    promised: f64,
+    /// What is built in and on hand, by the sizes that were told.
+    there: Lots,
+    /// What is promised, likewise.
+    to_come: Lots,
+}
+
+impl Pile {
+    fn of(heap: Heap, used: f64, measured: Option<&Measured>) -> Self {
+        let (on_hand, promised) = (heap.on_hand, heap.promised);
+        let there = measured.map_or_else(Lots::default, |m| m.there(used.max(0.0) + on_hand.max(0.0)));
+        let to_come = measured.map_or_else(Lots::default, |m| m.to_come(promised));
+        Self { heap, used, told: 0.0, rest: used, on_hand, promised, there, to_come }
+    }
+
+    /// Serves a stage; `then` is what was built in when it was signed.
+    fn serve(&mut self, need: Need, asks: Asks, then: Option<f64>) -> ItemNow {
+        let told = then.unwrap_or(0.0).max(self.told);
+        let took = told - self.told;
+        let own = told.min(self.used) - self.told.min(self.used);
+        self.told = told;
+        let asked = match asks {
+            Asks::Nothing => 0.0,
+            Asks::WhatIsGone if took > 0.0 => took.min(need.count) - own,
+            Asks::WhatIsGone | Asks::All => need.count - own,
+        };
+        self.there.take(&need, own);
+        let too_small = self.there.too_small(&need);
+        let mut does = self.there.that_do(&need);
+        let left = take(&mut self.rest, asked, &mut does);
+        let lacks = take(&mut self.on_hand, left, &mut does);
+        self.there.take(&need, asked - lacks);
+        let short = take(&mut self.promised, lacks, &mut self.to_come.that_do(&need));
+        self.to_come.take(&need, lacks - short);
+        ItemNow { need, heap: self.heap, left, lacks, short, too_small }
+    }
+}
+
+/// Takes what is asked for off what there is, as far as it does, and gives
+/// what is lacking.
+fn take(there: &mut f64, asked: f64, does: &mut f64) -> f64 {
+    let served = there.min(asked).min(*does).max(0.0);
+    *there -= served;
+    *does -= served;
+    let lacks = asked - served;
+    if lacks < DUST { 0.0 } else { lacks }
 }
 
 #[cfg(test)]
@@ -213,7 +301,7 @@ mod tests {
         ]
         .iter()
         .fold(Heap::default(), |heap, t| heap.after(t, at));
-        assert_eq!(heap, Heap { promised: 0.0, on_hand: 0.0, used: 20.0, spoiled: 4.0, lost: 6.0 });
+        assert_eq!(heap, Heap { used: 20.0, ever_used: 20.0, spoiled: 4.0, lost: 6.0, ..Heap::default() });
     }
 
     #[test]
@@ -222,7 +310,7 @@ mod tests {
         let heap = [tally(How::Woven, 30.0), tally(How::Used, 20.0), tally(How::TornOff, 8.0)]
             .iter()
             .fold(Heap::default(), |heap, t| heap.after(t, at));
-        assert_eq!(heap, Heap { promised: 0.0, on_hand: 10.0, used: 12.0, spoiled: 0.0, lost: 8.0 });
+        assert_eq!(heap, Heap { on_hand: 10.0, used: 12.0, ever_used: 20.0, lost: 8.0, ..Heap::default() });
         assert!(heap.after(&tally(How::TornOff, 13.0), at).is_overdrawn());
     }
 

@@ -8,7 +8,7 @@ use uuid::Uuid;
 use super::doubt::{self, Doubt};
 use super::entry::{CrewDay, Entry, Item, Moment, PointName, TieDown};
 use super::findings::Findings;
-use super::heap::{Heap, ItemNow, Moves, items};
+use super::heap::{Asks, Heap, ItemNow, Moves, items};
 use super::held::{self, Held};
 use super::holds::{self, Holds, Told};
 use super::next;
@@ -21,6 +21,7 @@ use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::storm;
 use super::verdict::{Verdict, judge};
+use super::weave;
 use super::worked::Worked;
 use crate::measure::Body;
 
@@ -139,7 +140,8 @@ pub struct House {
     pub heaps: BTreeMap<Item, Heap>,
     /// The last movements of each.
     pub moves: BTreeMap<Item, Moves>,
-    /// Cuts past the permits that nobody has answered yet.
+    /// Cuts past the permits that nobody has answered yet; what permits cover
+    /// depends on all houses, so that none are known from its own entries.
     pub past_permit: Vec<PastCut>,
     /// The raw poles by size.
     pub poles: Ledger,
@@ -150,7 +152,7 @@ pub struct House {
     /// Every list of what was made fast, and when.
     pub tied: Vec<(Moment, TieDown)>,
     /// What people did here on a day, and when, the latest last.
-    pub crew_days: Vec<(Moment, CrewDay)>,
+    pub crew_days: Vec<(Moment, Uuid, CrewDay)>,
     /// What can no longer be trusted.
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
@@ -159,8 +161,6 @@ pub struct House {
     pub told: Told,
     /// When something was last written of it.
     pub last: Moment,
-    /// What is next, in one sentence.
-    pub next: String,
 }
 
 /// Entries that make no house.
@@ -203,14 +203,22 @@ impl House {
             .iter()
             .map(|stage| stage_now(stage, &worked, &record, &earlier, &version, &mut doubts))
             .collect();
-        let is_done =
-            |stage: &Stage| stages.iter().any(|s| s.stage.id == stage.id && s.state == State::Signed);
-        let items = items(&worked, &record.heaps, is_done);
+        let signed = |stage: &Stage| {
+            let now = stages.iter().find(|s| s.stage.id == stage.id);
+            let asks = match now.and_then(|s| s.signed.as_ref().map(|signed| (s.state, signed))) {
+                Some((State::Signed, _)) => Asks::Nothing,
+                Some((_, signed)) if signed.sign.brief == version.id => Asks::WhatIsGone,
+                _ => Asks::All,
+            };
+            (asks, record.built_in.get(stage.id).cloned())
+        };
+        let used = |item, heap: &Heap| weave::built_in(&worked, &record.readings, item, heap);
+        let items = items(&worked, &record.heaps, &record.measured, used, signed);
         for (stage, items) in stages.iter_mut().zip(items) {
             stage.items = items;
         }
         open_first(&mut stages);
-        let mut house = Self {
+        Ok(Self {
             id,
             name,
             started,
@@ -222,7 +230,7 @@ impl House {
             readings: record.readings,
             heaps: record.heaps,
             moves: record.moves,
-            past_permit: record.past_permit,
+            past_permit: Vec::new(),
             poles: record.poles,
             laying: record.laying,
             holds: record.holds,
@@ -232,16 +240,13 @@ impl House {
             bodies: record.bodies,
             told,
             last: record.last.unwrap_or(started),
-            next: String::new(),
-        };
-        house.next = next::sentence(&house, house.held());
-        Ok(house)
+        })
     }
 
-    /// The hold that stops the house now.
+    /// The house, with its cuts past the permits.
     #[must_use]
-    pub fn held(&self) -> Option<&Held> {
-        self.holds.iter().rev().find(|h| h.to.is_none())
+    pub fn with_past_cuts(self, past_permit: Vec<PastCut>) -> Self {
+        Self { past_permit, ..self }
     }
 
     /// The hold that stops the house at a moment.
@@ -266,7 +271,7 @@ impl House {
     /// What is next at a moment, in one sentence.
     #[must_use]
     pub fn next_at(&self, now: Moment) -> String {
-        next::sentence(self, self.held_at(now))
+        self.held_at(now).map_or_else(|| next::of_work(self), next::while_held)
     }
 
     /// What holds, what lifts, what gives first; a gust, m/s, takes the place

@@ -37,6 +37,7 @@ pub mod together;
 #[cfg(test)]
 pub(crate) mod trial;
 pub mod verdict;
+pub mod weave;
 pub mod worked;
 
 #[cfg(test)]

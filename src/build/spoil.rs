@@ -23,8 +23,8 @@ impl Spoil {
     /// What a heap of panels has shown.
     #[must_use]
     pub const fn seen(heap: &Heap) -> Self {
-        // Below 0 where more was torn off than was built in.
-        Self { used: heap.used.max(0.0), spoiled: heap.spoiled }
+        // What a storm tore off had been tied: no hand spoiled it.
+        Self { used: heap.ever_used, spoiled: heap.spoiled }
     }
 
     /// The share of panels to take for spoiled, 0 to 0.9: what was seen, with
@@ -58,10 +58,13 @@ impl Spoil {
 
 #[cfg(test)]
 mod tests {
+    use uuid::Uuid;
+
     use super::*;
+    use crate::build::entry::{How, Item, Stem, Tally};
 
     fn seen(used: f64, spoiled: f64) -> Spoil {
-        Spoil::seen(&Heap { used, spoiled, ..Heap::default() })
+        Spoil::seen(&Heap { ever_used: used, spoiled, ..Heap::default() })
     }
 
     #[test]
@@ -77,6 +80,24 @@ mod tests {
         assert_eq!(seen(30.0, 30.0).share(), 0.34);
         assert!((seen(9000.0, 3000.0).share() - 0.25).abs() < 0.001);
         assert!(seen(0.0, 100_000.0).share() <= 0.9);
+    }
+
+    #[test]
+    fn panels_that_a_storm_tore_off_were_not_spoiled_by_handling() {
+        let tally = |how, count| Tally {
+            item: Item::Panel,
+            count,
+            how,
+            to: None,
+            remark: String::new(),
+            of: Stem::default(),
+        };
+        let all = [(How::Woven, 420.0), (How::Used, 400.0), (How::Spoiled, 20.0)];
+        let after = |heap: Heap, (how, count)| heap.after(&tally(how, count), Uuid::nil());
+        let before = all.into_iter().fold(Heap::default(), after);
+        let torn = after(before, (How::TornOff, 350.0));
+        assert_eq!(torn.used, 50.0);
+        assert_eq!(Spoil::seen(&torn), Spoil::seen(&before));
     }
 
     #[test]

@@ -28,15 +28,23 @@ pub struct AtHouse {
     pub need: f64,
     /// What there is of it.
     pub heap: Heap,
-    /// What the stages that are not signed lack.
+    /// What the stages that are not done still take.
+    pub left: f64,
+    /// What of that does not lie there.
+    pub lacks: f64,
+    /// What of that is not promised either.
     pub short: f64,
     /// What lies there beyond what the house itself still takes.
     pub spare: f64,
+    /// How many there are, lying or built in, that are too short or too thin
+    /// for every stage; only of poles.
+    pub too_small: f64,
     /// The stage that lacks it first, by its place among the nine.
     pub stage: Option<usize>,
     /// The day on which that stage is reached, where it can be told.
     pub bites: Option<NaiveDate>,
-    /// How many to weave for what is short; only of panels.
+    /// How many panels to weave for what nobody has or promised; only of panels
+    /// and doubled ones.
     pub to_weave: Option<u32>,
     /// How panels have spoiled there; only of panels.
     pub spoil: Option<Spoil>,
@@ -51,7 +59,11 @@ pub struct Row {
     pub need: f64,
     /// What there is at all houses together.
     pub heap: Heap,
-    /// What all houses lack.
+    /// What all houses still take.
+    pub left: f64,
+    /// What of that does not lie at them.
+    pub lacks: f64,
+    /// What of that is not promised either.
     pub short: f64,
     /// What houses have beyond what they take.
     pub spare: f64,
@@ -81,7 +93,7 @@ impl AtHouse {
     #[must_use]
     pub fn bites_within_a_week(&self, today: NaiveDate) -> bool {
         let last = today.checked_add_days(Days::new(7)).unwrap_or(today);
-        self.short > 0.0 && self.bites.is_some_and(|day| day <= last)
+        self.lacks > 0.0 && self.bites.is_some_and(|day| day <= last)
     }
 }
 
@@ -90,6 +102,12 @@ impl AtHouse {
 pub fn overdrawn(item: Item, heap: &Heap) -> String {
     let more = of_item(item, heap.lacking());
     format!("{more} went that never came: tally what came, or strike what was counted twice")
+}
+
+/// That some pieces count for nothing, in words.
+#[must_use]
+pub fn too_small(count: f64) -> String {
+    format!("{} too short or too thin to count", told(count))
 }
 
 /// The sum behind what a house needs of an item, in lines a builder can follow.
@@ -105,6 +123,9 @@ pub fn sum(house: &House, item: Item) -> Vec<String> {
                 of_item(item, now.need.count),
                 told(now.short)
             ));
+            if now.too_small > 0.0 {
+                lines.push(format!("   ! {}", too_small(now.too_small)));
+            }
             lines.extend(now.need.how.iter().map(|line| format!("   {line}")));
         }
     }
@@ -182,26 +203,32 @@ fn at_house(
     bites: impl Fn(&Glance, usize) -> Option<NaiveDate>,
 ) -> Option<AtHouse> {
     let heap = stock.first()?.heap;
-    let open = || stock.iter().filter(|s| !s.done);
     let need = total(stock.iter().map(|s| s.need));
-    let lacks = || open().filter(|s| s.short > 0.0);
-    // Fewer are still to come than all stages take less what is built in, and
-    // fewer than the stages ahead take.
-    let ahead = total(open().map(|s| s.need)).min((need - heap.used).max(0.0));
-    let short = total(lacks().map(|s| s.short));
-    let stage = lacks().map(|s| s.stage).min();
+    let left = total(stock.iter().map(|s| s.left));
+    let lacks = total(stock.iter().map(|s| s.lacks));
+    let short = total(stock.iter().map(|s| s.short));
+    let stage = stock.iter().filter(|s| s.lacks > 0.0).map(|s| s.stage).min();
+    // Those that do were built in first.
+    let too_small = stock.iter().map(|s| s.too_small).reduce(f64::min).unwrap_or_default();
+    let lying = too_small.min(heap.on_hand.max(0.0));
     let spoil = (item == Item::Panel).then(|| Spoil::seen(&heap));
     Some(AtHouse {
         house: house.id,
         name: house.name.clone(),
         need,
         heap,
+        left,
+        lacks,
         short,
-        spare: (heap.on_hand - ahead).max(0.0),
+        spare: (heap.on_hand - lying - left).max(0.0),
+        too_small,
         stage,
         bites: stage.and_then(|stage| bites(house, stage)),
-        // Panels are whole, and a house lacks fewer than a million.
-        to_weave: spoil.map(|spoil| spoil.to_weave(short as u32)),
+        to_weave: match item {
+            Item::Panel => Some(house.weave.roof),
+            Item::DoubledPanel => Some(house.weave.caps),
+            _ => None,
+        },
         spoil,
     })
 }
@@ -213,7 +240,7 @@ fn total(counts: impl Iterator<Item = f64>) -> f64 {
 
 fn row(item: Item, mut houses: Vec<AtHouse>) -> Row {
     // Stable: houses that lack it on the same day stay in their order.
-    houses.sort_by_key(|at| (at.short <= 0.0, at.bites.is_none(), at.bites));
+    houses.sort_by_key(|at| (at.lacks <= 0.0, at.bites.is_none(), at.bites));
     let sum = |of: fn(&AtHouse) -> f64| total(houses.iter().map(of));
     Row {
         item,
@@ -222,12 +249,15 @@ fn row(item: Item, mut houses: Vec<AtHouse>) -> Row {
             promised: sum(|at| at.heap.promised),
             on_hand: sum(|at| at.heap.on_hand),
             used: sum(|at| at.heap.used),
+            ever_used: sum(|at| at.heap.ever_used),
             spoiled: sum(|at| at.heap.spoiled),
             lost: sum(|at| at.heap.lost),
         },
+        left: sum(|at| at.left),
+        lacks: sum(|at| at.lacks),
         short: sum(|at| at.short),
         spare: sum(|at| at.spare),
-        bites: houses.iter().filter(|at| at.short > 0.0).filter_map(|at| at.bites).min(),
+        bites: houses.iter().filter(|at| at.lacks > 0.0).filter_map(|at| at.bites).min(),
         houses,
     }
 }
@@ -235,7 +265,7 @@ fn row(item: Item, mut houses: Vec<AtHouse>) -> Row {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::build::draft::Draft;
+    use crate::build::draft::{Draft, StemSaid};
     use crate::build::trial::Trial;
 
     fn today() -> NaiveDate {
@@ -268,6 +298,24 @@ mod tests {
         let lender = posts.lender(Uuid::from_u128(2)).unwrap();
         assert_eq!((lender.name.as_str(), lender.spare), ("Tern house", 4.0));
         assert_eq!(posts.lender(Uuid::from_u128(1)), None);
+    }
+
+    #[test]
+    fn posts_that_are_too_small_are_not_lent() {
+        let small = Draft::Tally {
+            item: "post".to_owned(),
+            count: "5".to_owned(),
+            how: "cut".to_owned(),
+            to: None,
+            remark: String::new(),
+            of: StemSaid { length: "2 m".to_owned(), ..StemSaid::default() },
+        };
+        let at = |trial: &Trial| of_item(&stores(&[glance(trial, 1)]), Item::Post).houses[0].clone();
+        let trial = tally(Trial::new("Tern house").draft(&small), "post", "12", "cut");
+        let now = at(&trial);
+        assert_eq!((now.heap.on_hand, now.too_small, now.short, now.spare), (17.0, 5.0, 0.0, 2.0));
+        let built = at(&tally(trial, "post", "12", "used"));
+        assert_eq!((built.heap.on_hand, built.too_small, built.short, built.spare), (5.0, 5.0, 0.0, 0.0));
     }
 
     #[test]
@@ -368,6 +416,61 @@ mod tests {
         let (usual, spoiled) = (weave(&usual), weave(&spoiled));
         assert!((f64::from(usual.to_weave.unwrap()) / usual.short - 1.0 / 0.9).abs() < 0.01);
         assert!(f64::from(spoiled.to_weave.unwrap()) / spoiled.short > 1.5);
+    }
+
+    fn cord(trial: &Trial) -> AtHouse {
+        of_item(&stores(&[glance(trial, 1)]), Item::Cord).houses[0].clone()
+    }
+
+    fn needs_cord(trial: &Trial, stage: &str) -> f64 {
+        let house = trial.house();
+        let items = &house.stage(stage).unwrap().items;
+        items.iter().find(|i| i.need.item == Item::Cord).unwrap().need.count
+    }
+
+    #[test]
+    fn cord_that_a_signed_stage_saved_is_not_short_at_the_next() {
+        let start = tally(Trial::new("Tern house"), "cord", "1000", "woven");
+        let begun = start.built(&["centre-mark", "set-out", "posts"]);
+        let beams = tally(begun, "cord", "150", "used").built(&["beams", "roof-frame"]);
+        let (ridge, thatch) = (needs_cord(&beams, "ridge"), needs_cord(&beams, "thatch"));
+        let at = cord(&tally(beams.clone(), "cord", "100", "used"));
+        assert!((at.left - (ridge - 100.0 + thatch)).abs() < 1e-9, "{at:?}");
+        let raised = tally(beams, "cord", "400", "used").built(&["ridge"]);
+        let at = cord(&tally(raised.clone(), "cord", "90", "used"));
+        assert!((at.left - (thatch - 90.0)).abs() < 1e-9, "{at:?}");
+        assert!((at.short - (thatch - 90.0 - 360.0)).abs() < 1e-9, "{at:?}");
+        let plenty = cord(&tally(tally(raised.clone(), "cord", "90", "used"), "cord", "300", "woven"));
+        assert_eq!(plenty.short, 0.0);
+        assert!((plenty.spare - (660.0 - (thatch - 90.0))).abs() < 1e-9, "{plenty:?}");
+        // More than the stage takes is used: nothing is left, and never less.
+        let wasted = cord(&tally(raised, "cord", "450", "used").built(&["thatch"]));
+        assert_eq!((wasted.left, wasted.short, wasted.stage), (0.0, 0.0, None));
+    }
+
+    #[test]
+    fn a_storm_asks_a_signed_stage_only_for_what_it_tore_off() {
+        let start = tally(Trial::new("Tern house"), "cord", "1000", "woven");
+        let begun = start.built(&["centre-mark", "set-out", "posts"]);
+        let beams = tally(begun, "cord", "150", "used").built(&["beams", "roof-frame"]);
+        let raised = tally(beams, "cord", "400", "used").built(&["ridge"]);
+        let thatch = needs_cord(&raised, "thatch");
+        let used = tally(raised, "cord", "90", "used");
+        let shaken = used.clone().held("storm", |trial| trial);
+        assert_eq!(shaken.house().stage("ridge").unwrap().state, State::Doubtful);
+        assert!((cord(&shaken).left - (thatch - 90.0)).abs() < 1e-9, "{:?}", cord(&shaken));
+        // What is torn off is taken to be of what was tied last.
+        let torn = used.held("storm", |trial| tally(trial, "cord", "100", "torn-off"));
+        assert!((cord(&torn).left - (thatch + 10.0)).abs() < 1e-9, "{:?}", cord(&torn));
+    }
+
+    #[test]
+    fn what_is_promised_is_not_short_but_must_still_come() {
+        let trial = tally(Trial::new("Tern house").built(&["centre-mark"]), "post", "4", "cut");
+        let rows = stores(&[glance(&tally(trial, "post", "6", "promised"), 1)]);
+        let posts = &of_item(&rows, Item::Post).houses[0];
+        assert_eq!((posts.left, posts.lacks, posts.short), (10.0, 6.0, 0.0));
+        assert!(posts.bites.is_some() && posts.bites_within_a_week(today()));
     }
 
     #[test]

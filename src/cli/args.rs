@@ -197,7 +197,7 @@ pub(super) fn complaint(error: &clap::Error) -> Result<Said, CliError> {
         .take_while(|line| !line.starts_with("Usage:") && !line.starts_with("For more information"))
         .filter(|line| !line.is_empty())
         .collect();
-    let told = told.join(" ");
+    let told = told.join(" ").replace(" tip: ", "; ");
     let told = told.strip_prefix("error: ").unwrap_or(&told);
     Err(CliError::Usage(format!("{told}; --help says more")))
 }

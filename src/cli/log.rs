@@ -10,6 +10,7 @@ use crate::book::{Filter, LogLine};
 use crate::build::accept;
 use crate::build::entry::{Kind, UnknownWord};
 use crate::build::telling;
+use crate::build::together::whole;
 
 /// The day book: what was written, newest first.
 #[derive(Debug, clap::Args)]
@@ -23,8 +24,8 @@ pub(super) struct Log {
     #[arg(long, value_name = "WORDS")]
     text: Option<String>,
     /// No more than this many
-    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
-    limit: u32,
+    #[arg(long, value_name = "N", default_value = "100", allow_hyphen_values = true)]
+    limit: String,
 }
 
 fn kind(text: &str) -> Result<Kind, UnknownWord> {
@@ -37,9 +38,10 @@ impl Log {
         if let Some(text) = &self.text {
             accept::bounded("text", text, accept::LONGEST_TEXT).map_err(|refused| vec![refused])?;
         }
+        let limit = whole("limit", &self.limit, 1..=1_000_000).map_err(|refused| vec![refused])?;
         let house = self.house.as_deref().map(|house| book.house_named(house)).transpose()?;
         let by = scribe.named.clone();
-        let filter = Filter { house, kind: self.kind, by, text: self.text, before: None, limit: self.limit };
+        let filter = Filter { house, kind: self.kind, by, text: self.text, before: None, limit };
         let written = book.log(&filter)?;
         let names = book.names()?;
         let of = |line: &LogLine| line.entry.house.and_then(|id| names.get(&id)).cloned();

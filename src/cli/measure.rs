@@ -19,22 +19,22 @@ pub(super) struct Measure {
     #[arg(requires = "span")]
     name: Option<String>,
     /// From fingertip to fingertip, arms spread: 1.742m
-    #[arg(long, value_name = "LENGTH", requires = "name")]
+    #[arg(long, value_name = "LENGTH", requires = "name", allow_hyphen_values = true)]
     span: Option<String>,
     /// Half of it, as measured: 87cm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     half_span: Option<String>,
     /// Elbow to fingertip: 45cm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     forearm: Option<String>,
     /// Thumb to little finger, spread: 21cm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     hand: Option<String>,
     /// Across the palm: 85mm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     breadth: Option<String>,
     /// Across a finger: 18mm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     finger: Option<String>,
 }
 

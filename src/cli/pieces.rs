@@ -13,9 +13,9 @@ use crate::build::draft::Draft;
 use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, counted, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
-/// Which pole to cut into which pieces, so that the fewest poles go; with --cut
-/// or --pole, record that poles were cut so: they are used, the pieces cut, all
-/// in one.
+/// Which pole to cut into which pieces: those of the earlier stage first, the
+/// thickest before the others, from the fewest poles; with --cut or --pole,
+/// record that poles were cut so: they are used, the pieces cut, all in one.
 #[derive(Debug, clap::Args)]
 pub(super) struct PiecesArgs {
     /// The house
@@ -30,11 +30,11 @@ pub(super) struct PiecesArgs {
     /// Record that a pole of this size was cut, such as "6 m x 12 cm"
     #[arg(long, value_name = "SIZE", requires = "into", conflicts_with = "standard")]
     pole: Option<String>,
-    /// The pieces that came of it, such as "2 rafter, 1 brace"
+    /// The pieces that came of it, such as "2 rafters, 1 brace"
     #[arg(long, value_name = "PIECES", requires = "pole")]
     into: Option<String>,
     /// How many poles were cut so
-    #[arg(long, value_name = "COUNT", default_value = "1")]
+    #[arg(long, value_name = "COUNT", default_value = "1", allow_hyphen_values = true)]
     times: String,
 }
 
@@ -127,6 +127,7 @@ fn json(house: &House, plan: &Plan, standard: bool) -> Value {
         "kerf_m": KERF_M,
         "cuts": (1..).zip(&plan.out.cuts).map(cut).collect::<Vec<_>>(),
         "lacking": lacking.collect::<Vec<_>>(),
+        "lacking_proved": plan.lacking_proved,
         "unsized_poles": told::whole(house.poles.unsized_poles),
         "sizes_left_out": plan.sizes_left_out,
         "note": THIN_END,

@@ -69,7 +69,7 @@ impl Scribe {
 /// A house of the book by its name, its id, or the beginning of one of these.
 pub(super) fn house(book: &Book, said: &str) -> Result<House, CliError> {
     let id = book.house_named(said)?;
-    Ok(House::of(id, &book.entries_of(Some(id))?)?)
+    Ok(House::of(id, &book.entries_of(Some(id))?)?.with_past_cuts(book.past_cuts_at(id)?))
 }
 
 /// That a house is held, after what is written of it all the same.

@@ -19,6 +19,7 @@ use crate::build::heap::{Heap, ItemNow};
 use crate::build::house::StageNow;
 use crate::build::stage::STAGES;
 use crate::build::stores::{self, AtHouse, Row, reached};
+use crate::build::telling::of_item;
 
 /// All items over all houses, or the sum behind one.
 #[derive(Debug, clap::Args)]
@@ -110,7 +111,8 @@ fn of_all(rows: &[Row], shown: &impl Fn(&AtHouse) -> bool) -> Vec<String> {
         let mut total = cells(name, row.need, &row.heap, row.short, row.bites, row.spare);
         total.push(String::new());
         table.push(total);
-        let telling = |at: &&AtHouse| at.short > 0.0 || at.spare > 0.0 || at.heap.is_overdrawn();
+        let telling =
+            |at: &&AtHouse| at.short > 0.0 || at.spare > 0.0 || at.too_small > 0.0 || at.heap.is_overdrawn();
         for at in row.houses.iter().filter(|at| shown(at)).filter(telling) {
             let mut line = cells(format!("  {}", at.name), at.need, &at.heap, at.short, at.bites, at.spare);
             line.push(remark(row, at));
@@ -143,11 +145,14 @@ fn remark(row: &Row, at: &AtHouse) -> String {
     if at.heap.is_overdrawn() {
         words.push(stores::overdrawn(row.item, &at.heap));
     }
+    if at.too_small > 0.0 {
+        words.push(stores::too_small(at.too_small));
+    }
     if let Some(lender) = row.lender(at.house).filter(|_| at.short > 0.0) {
         words.push(format!("{} has {} to spare", lender.name, accept::told(lender.spare)));
     }
-    if let Some(weave) = at.to_weave.filter(|_| at.short > 0.0) {
-        words.push(format!("weave {weave}"));
+    if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {
+        words.push(format!("weave {}", of_item(Item::Panel, f64::from(weave))));
     }
     words.join("; ")
 }
@@ -170,7 +175,7 @@ fn row_json(row: &Row, shown: &impl Fn(&AtHouse) -> bool) -> Option<Value> {
                 "borrow_from": lender.map(|l| json!({ "house": l.name, "id": l.house, "spare": count(l.spare) })),
                 "to_weave": at.to_weave,
                 "spoil_share": at.spoil.map(|s| s.share()),
-                "overdrawn": at.heap.is_overdrawn(),
+                "overdrawn": at.heap.is_overdrawn(), "too_small": count(at.too_small),
             })
         })
         .collect();
@@ -221,7 +226,7 @@ impl<'h> Sum<'h> {
             .map(|(stage, now)| {
                 json!({
                     "stage": stage.stage.id, "need": count(now.need.count), "short": count(now.short),
-                    "thick": now.need.d_m, "how": now.need.how,
+                    "too_small": count(now.too_small), "thick": now.need.d_m, "how": now.need.how,
                 })
             })
             .collect();

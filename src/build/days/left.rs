@@ -3,11 +3,12 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::rates::{Done, Evidence};
-use crate::build::entry::{CrewDay, Item, Moment, Work};
+use super::rates::Done;
+use crate::build::entry::{Item, Moment, Work};
 use crate::build::held::Held;
 use crate::build::house::{House, StageNow, State};
 use crate::build::roofing::Going;
+use crate::build::weave::{ToWeave, to_weave};
 
 /// The panels of a part of the roof, about: thatching goes on part by part as
 /// its panels are woven (common practice, no source).
@@ -27,8 +28,8 @@ pub struct Left {
     pub chores: Vec<Chore>,
     /// Every stop of the work, the latest last.
     pub stops: Vec<Stop>,
-    /// What was done in days that were told, by work.
-    pub done: Vec<Evidence>,
+    /// What was done in days that were told and counted.
+    pub done: Vec<Done>,
     /// When each crew was last here, the latest last.
     pub seen: Vec<Seen>,
 }
@@ -92,23 +93,18 @@ impl Left {
     #[must_use]
     pub fn of(house: &House) -> Self {
         let mut seen: Vec<Seen> = Vec::new();
-        for (at, day) in &house.crew_days {
+        for (at, _, day) in &house.crew_days {
             seen.retain(|s| s.crew != day.crew);
             seen.push(Seen { crew: day.crew.clone(), work: day.work, day: at.date_naive() });
         }
-        let days = house.crew_days.iter().map(|(_, day)| day);
+        let days = house.crew_days.iter();
         Self {
             chores: chores(house),
             stops: house.holds.iter().map(Stop::of).collect(),
-            done: Evidence::of_each(days.filter_map(done)),
+            done: days.filter_map(|(at, entry, day)| Done::of(*at, *entry, day)).collect(),
             seen,
         }
     }
-}
-
-fn done(day: &CrewDay) -> Option<Done> {
-    let person_days = f64::from(day.people) * day.share;
-    day.done.map(|done| Done { work: day.work, person_days, done })
 }
 
 /// The work in the order of the stages: the building one after the other, the
@@ -128,16 +124,14 @@ fn chores(house: &House) -> Vec<Chore> {
         before = list.add(work, 0, left, before.into_iter().collect()).or(before);
     }
     let (mut woven, mut laid) = (None, before);
-    for part in roof(house) {
+    let weave = to_weave(house);
+    for part in roof(house, &weave) {
         woven = list.add(Work::Weaving, part.number, part.weave, woven.into_iter().collect()).or(woven);
         let after = laid.into_iter().chain(woven).collect();
         laid = list.add(Work::Thatching, part.number, part.lay, after).or(laid);
     }
-    let caps = caps(house);
-    let in_hand = heap(house, Item::DoubledPanel) + (spare(house) / 2.0).floor();
-    let weave = 2.0 * (caps - in_hand).max(0.0);
-    woven = list.add(Work::Weaving, 0, weave, woven.into_iter().collect()).or(woven);
-    list.add(Work::Capping, 0, caps, laid.into_iter().chain(woven).collect());
+    woven = list.add(Work::Weaving, 0, f64::from(weave.caps), woven.into_iter().collect()).or(woven);
+    list.add(Work::Capping, 0, caps(house), laid.into_iter().chain(woven).collect());
     list.0
 }
 
@@ -196,23 +190,14 @@ fn beams(house: &House) -> f64 {
     ((beams + sides * (frames - 1)) as f64).max(1.0)
 }
 
-fn heap(house: &House, item: Item) -> f64 {
-    house.heaps.get(&item).map_or(0.0, |heap| heap.on_hand.max(0.0))
-}
-
 /// How many panels lie on the roof: what the rows read say, or what was
-/// tallied as used, whichever is more.
+/// tallied as used, whichever is more. What was torn off lay in those rows, or
+/// was laid again in them.
 fn laid(house: &House) -> f64 {
-    let by_rows = f64::from(Going::of(house).laid);
-    let used = house.heaps.get(&Item::Panel).map_or(0.0, |heap| heap.used);
-    by_rows.max(used).min(f64::from(house.worked.roof_panels()))
-}
-
-/// The panels on hand that the roof does not need.
-fn spare(house: &House) -> f64 {
-    let done = house.stage("thatch").is_none_or(is_done);
-    let lay = if done { 0.0 } else { f64::from(house.worked.roof_panels()) - laid(house) };
-    (heap(house, Item::Panel) - lay).max(0.0)
+    let heap = house.heaps.get(&Item::Panel).copied().unwrap_or_default();
+    let torn_off = heap.ever_used - heap.used;
+    let by_rows = f64::from(Going::of(house).laid) - torn_off;
+    by_rows.max(heap.used).clamp(0.0, f64::from(house.worked.roof_panels()))
 }
 
 /// How many caps are not laid.
@@ -233,8 +218,9 @@ struct Part {
 }
 
 /// The parts of the roof that are not laid. Where one ends does not hang on
-/// how much is done, so that a part stays the same from day to day.
-fn roof(house: &House) -> Vec<Part> {
+/// how much is done, so that a part stays the same from day to day. What is
+/// there of panels goes to the lowest rows.
+fn roof(house: &House, weave: &ToWeave) -> Vec<Part> {
     let Some(_) = house.stage("thatch").filter(|now| !is_done(now)) else { return Vec::new() };
     let need = f64::from(house.worked.roof_panels());
     let laid = laid(house);
@@ -245,11 +231,13 @@ fn roof(house: &House) -> Vec<Part> {
         let row = last.map(|band| band.panels_per_row).max().map_or(1.0, f64::from);
         return vec![Part { number: parts, lay: row, weave: 0.0 }];
     }
-    let there = laid + heap(house, Item::Panel);
+    let there = need - f64::from(weave.roof_lacks);
     let edge = |n: u32| (need * f64::from(n) / f64::from(parts)).round();
     let from = |n: u32, so_far: f64| (edge(n) - edge(n - 1).max(so_far)).max(0.0);
+    // How many are woven for all parts up to one.
+    let woven = |n: u32| f64::from(house.worked.spoil.to_weave((edge(n) - there).max(0.0) as u32));
     (1..=parts)
-        .map(|number| Part { number, lay: from(number, laid), weave: from(number, there) })
+        .map(|number| Part { number, lay: from(number, laid), weave: woven(number) - woven(number - 1) })
         .filter(|part| part.lay > 0.0)
         .collect()
 }
@@ -291,7 +279,7 @@ mod tests {
         assert_eq!(building, [SetOut, Digging, Posts, Beams, Frame, Raising, Capping]);
         assert_eq!(of(&house, Digging), house.worked.posts.len() as f64);
         assert_eq!(of(&house, Work::Thatching), f64::from(house.worked.thatch.roof_panels));
-        assert_eq!(of(&house, Work::Weaving), f64::from(house.worked.thatch.panels));
+        assert_eq!(of(&house, Work::Weaving), f64::from(house.worked.order_panels()));
         assert!(works.len() <= 30, "{}", works.len());
     }
 
@@ -320,13 +308,14 @@ mod tests {
     fn panels_on_hand_are_not_woven_again_and_rows_laid_are_not_laid_again() {
         let trial = Trial::new("Sister house").built(&RAISED);
         let need = f64::from(trial.house().worked.thatch.roof_panels);
-        let all = f64::from(trial.house().worked.thatch.panels);
+        let all = trial.house().worked.panels();
         let row = f64::from(trial.house().worked.thatch.panels_per_row);
         let trial =
             trial.draft(&panels(100, "woven")).read("thatch/rows-ab", "2").read("thatch/rows-cd", "1");
         let house = trial.house();
         assert_eq!(of(&house, Work::Thatching), need - 3.0 * row);
-        assert_eq!(of(&house, Work::Weaving), all - 3.0 * row - 100.0);
+        // The rows were laid from the hundred; a tenth of the rest spoils.
+        assert_eq!(of(&house, Work::Weaving), f64::from(house.worked.spoil.to_weave(all - 100)));
         let later = trial.draft(&panels(50, "used")).house();
         assert!(of(&later, Work::Thatching) <= need - 50.0);
     }
@@ -345,7 +334,8 @@ mod tests {
         assert_eq!(of(&house, Work::Thatching), 128.0);
         let laid = trial.read("thatch/rows-ab", "48").read("thatch/rows-cd", "48").house();
         assert_eq!(of(&laid, Work::Thatching), 8.0, "all rows lie; what is not read is a row's work");
-        assert_eq!(of(&laid, Work::Weaving), 2.0 * f64::from(laid.worked.thatch.cap_panels));
+        let caps = laid.worked.thatch.cap_panels;
+        assert_eq!(of(&laid, Work::Weaving), f64::from(laid.worked.spoil.to_weave(2 * caps)));
     }
 
     #[test]

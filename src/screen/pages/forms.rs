@@ -13,10 +13,12 @@ use super::super::update::open_house;
 use super::{days, holds, house};
 use crate::book::{HouseLine, Kept};
 use crate::build::accept::Refused;
-use crate::build::entry::TieDown;
+use crate::build::entry::{How, Item, TieDown};
 use crate::build::field;
 use crate::build::held;
+use crate::build::permit::unpermitted;
 use crate::build::storm::is_storm;
+use crate::build::telling::of_item;
 use crate::build::tie_down::LEAVE;
 
 /// Does what a key asks for.
@@ -182,11 +184,16 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
                 format!("Kept: one more row on the {slope} slope, its panels used. u takes both back.");
             model.tell(text, Meaning::True);
         }
-        FormKind::Tally { .. } => {
-            let (count, item, how) =
-                (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
-            let held = held(model);
-            model.tell(format!("Kept: {count} {item} {how}.{held}"), Meaning::True);
+        FormKind::Tally { trees } => {
+            let told = match kept.small {
+                Some(small) => format!("Kept, but {}.", small.told()),
+                None => format!("Kept: {}.", tallied(model, &form)),
+            };
+            let meaning = if kept.small.is_some() { Meaning::Hand } else { Meaning::True };
+            match against_no_permit(&form, trees) {
+                Some(why) => model.tell(format!("{told} ! {why}."), Meaning::Caution),
+                None => model.tell(format!("{told}{}", held(model)), meaning),
+            }
         }
         FormKind::Hold if is_storm(form.text("cause")) => {
             model.tell(format!("Held. {LEAVE}"), Meaning::Caution);
@@ -230,6 +237,24 @@ fn tie_down(model: &Model, house: Option<Uuid>) -> Form {
         (None, Page::Row(page)) => Form::tie_down(None, &of_all(page), &model.by),
         (None, _) => Form::tie_down(None, &TieDown::default(), &model.by),
     }
+}
+
+/// What was tallied, and where: `45 pegs delivered at Sister Oru's`.
+fn tallied(model: &Model, form: &Form) -> String {
+    let (count, item, how) = (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
+    let many = count.replace(',', ".").parse().ok().zip(item.parse::<Item>().ok());
+    let what = many.map_or_else(|| format!("{count} {item}"), |(count, item)| of_item(item, count));
+    match (&model.page, form.house) {
+        (Page::Stores(page), Some(house)) => format!("{what} {how} at {}", page.name(house)),
+        _ => format!("{what} {how}"),
+    }
+}
+
+/// That a cut counts against no permit though there are permits.
+fn against_no_permit(form: &Form, trees: &[String]) -> Option<String> {
+    let item: Item = form.text("item").parse().ok()?;
+    let cut = item.is_pole() && form.text("as").parse() == Ok(How::Cut);
+    if cut { unpermitted(form.text("tree"), trees) } else { None }
 }
 
 /// That the open house is held, after what was written of it all the same.

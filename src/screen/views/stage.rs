@@ -216,9 +216,11 @@ fn items(now: &StageNow, cells: usize) -> Vec<Line> {
     if now.items.is_empty() {
         return Vec::new();
     }
-    let name = |i: &ItemNow| match i.need.item.unit() {
-        "" => i.need.item.to_string(),
-        unit => format!("{} ({unit})", i.need.item),
+    let name = |i: &ItemNow| {
+        let unit = i.need.item.unit();
+        let name =
+            if unit.is_empty() { i.need.item.to_string() } else { format!("{} ({unit})", i.need.item) };
+        if i.too_small > 0.0 { format!("! {name}") } else { name }
     };
     let numbers = |i: &ItemNow| {
         let short = if i.short > 0.0 { told(i.short) } else { "-".to_owned() };

@@ -11,10 +11,11 @@ use super::super::pen::{Pen, row};
 use super::super::stores::{Line, StoresPage, Sum};
 use super::{heading, told};
 use crate::build::accept::told as count;
+use crate::build::entry::Item;
 use crate::build::heap::Heap;
 use crate::build::next::day;
 use crate::build::stage::STAGES;
-use crate::build::stores::{AtHouse, Row, overdrawn};
+use crate::build::stores::{AtHouse, Row, overdrawn, too_small};
 use crate::build::telling::of_item;
 
 /// The lines at the foot, on what is chosen.
@@ -247,6 +248,9 @@ fn of_row(row: &Row) -> String {
     for at in row.houses.iter().filter(|at| at.heap.is_overdrawn()) {
         text.push_str(&format!(" {}: {}.", at.name, overdrawn(row.item, &at.heap)));
     }
+    for at in row.houses.iter().filter(|at| at.too_small > 0.0) {
+        text.push_str(&format!(" {}: {}.", at.name, too_small(at.too_small)));
+    }
     text
 }
 
@@ -255,14 +259,18 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
     if at.heap.is_overdrawn() {
         words.push(overdrawn(row.item, &at.heap));
     }
+    if at.too_small > 0.0 {
+        words.push(too_small(at.too_small));
+    }
     if let Some(stage) = at.stage.and_then(|s| STAGES.get(s)) {
         words.push(format!("{} waits for {}", stage.says.to_lowercase(), of_item(row.item, at.short)));
         if let Some(lender) = row.lender(at.house) {
             words.push(format!("{} has {} to spare (m)", lender.name, count(lender.spare)));
         }
     }
-    if let (Some(weave), Some(spoil)) = (at.to_weave.filter(|_| at.short > 0.0), at.spoil) {
-        words.push(format!("weave {weave}: {}", spoil.told()));
+    if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {
+        let spoil = at.spoil.map(|spoil| format!(": {}", spoil.told())).unwrap_or_default();
+        words.push(format!("weave {}{spoil}", of_item(Item::Panel, f64::from(weave))));
     }
     if at.spare > 0.0 {
         words.push(format!("{} to spare", count(at.spare)));

@@ -158,6 +158,8 @@ fn a_refused_overdraw_tells_the_last_movements() {
 #[test]
 fn a_row_of_thatch_is_laid_in_one_command() {
     let desk = tern();
+    refused(&desk, &["laid", "Tern house", "ab"], 2, &["house: ", "the ridge is not up yet"]);
+    desk.run(["read", "Tern house", "ridge/king-1/plumb-along", "0mm"]).well();
     refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panel used", "0 on hand"]);
     desk.run(["tally", "Tern house", "panel", "20", "--as", "woven"]).well();
     let laid = said(&desk, &["laid", "Tern house", "ab"]);
@@ -166,4 +168,22 @@ fn a_row_of_thatch_is_laid_in_one_command() {
     refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panel used", "4 on hand"]);
     assert_eq!(super::point(&super::house(&desk), "thatch", "rows-ab")["reading"], 2);
     refused(&desk, &["laid", "Tern house", "north"], 2, &["slope: ", "ab or cd"]);
+    desk.run(["tally", "Tern house", "panel", "20", "--as", "woven"]).well();
+    desk.run(["hold", "Tern house", "--cause", "storm"]).well();
+    let told = desk.run(["laid", "Tern house", "ab"]).well();
+    assert!(told.contains("Tern house is held: storm, day 1"), "{told}");
+}
+
+#[test]
+fn the_stores_and_the_days_have_as_many_panels_woven() {
+    let desk = tern();
+    desk.run(["tally", "Tern house", "panel", "60", "--as", "woven"]).well();
+    desk.run(["tally", "Tern house", "panel", "40", "--as", "promised"]).well();
+    desk.run(["tally", "Tern house", "panel", "5", "--as", "spoiled"]).well();
+    let stores = said(&desk, &["stores", "Tern house"]);
+    let of = |name| item(&stores, name)["houses"][0]["to_weave"].as_u64().unwrap();
+    let days = said(&desk, &["days"]);
+    let jobs = days["houses"][0]["tasks"].as_array().unwrap();
+    let woven = jobs.iter().filter(|job| job["work"] == "weaving").map(|job| job["left"].as_f64().unwrap());
+    assert_eq!((of("panel") + of("doubled-panel")) as f64, woven.sum::<f64>());
 }

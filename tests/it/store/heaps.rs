@@ -12,8 +12,19 @@ use uuid::Uuid;
 
 const HOUSES: usize = 3;
 const ITEMS: [&str; 3] = ["panel", "post", "cord"];
-const WAYS: [&str; 10] =
-    ["cut", "woven", "bought", "found", "promised", "delivered", "moved", "used", "spoiled", "lost"];
+const WAYS: [&str; 11] = [
+    "cut",
+    "woven",
+    "bought",
+    "found",
+    "promised",
+    "delivered",
+    "moved",
+    "used",
+    "spoiled",
+    "lost",
+    "torn-off",
+];
 
 /// What is tried on the book.
 #[derive(Debug, Clone)]
@@ -48,17 +59,18 @@ struct Line {
     struck: bool,
 }
 
-/// What lies at a house, was used and was lost in any way: from the lines
-/// alone, item by item.
-fn recount(lines: &[Line], house: usize, item: usize) -> [i64; 4] {
-    let (mut on_hand, mut used, mut spoiled, mut lost) = (0, 0, 0, 0);
+/// What lies at a house, is built in, was ever built in and was lost in any
+/// way: from the lines alone, item by item.
+fn recount(lines: &[Line], house: usize, item: usize) -> [i64; 5] {
+    let (mut on_hand, mut used, mut ever_used, mut spoiled, mut lost) = (0, 0, 0, 0, 0);
     for line in lines.iter().filter(|l| !l.struck && l.item == item) {
         let n = i64::from(line.count);
         if line.house == house {
             match line.way {
                 "promised" => {}
                 "moved" => on_hand -= n,
-                "used" => (on_hand, used) = (on_hand - n, used + n),
+                "used" => (on_hand, used, ever_used) = (on_hand - n, used + n, ever_used + n),
+                "torn-off" => (used, lost) = (used - n, lost + n),
                 "spoiled" => (on_hand, spoiled) = (on_hand - n, spoiled + n),
                 "lost" => (on_hand, lost) = (on_hand - n, lost + n),
                 _ => on_hand += n,
@@ -67,7 +79,7 @@ fn recount(lines: &[Line], house: usize, item: usize) -> [i64; 4] {
             on_hand += n;
         }
     }
-    [on_hand, used, spoiled, lost]
+    [on_hand, used, ever_used, spoiled, lost]
 }
 
 struct Village {
@@ -107,7 +119,10 @@ impl Village {
                 self.lines[at].struck = true;
                 // Whoever would be left with less than nothing bars the strike.
                 let item = self.lines[at].item;
-                let overdrawn = (0..HOUSES).any(|house| recount(&self.lines, house, item)[0] < 0);
+                let overdrawn = (0..HOUSES).any(|house| {
+                    let [on_hand, used, ..] = recount(&self.lines, house, item);
+                    on_hand < 0 || used < 0
+                });
                 assert_eq!(kept.is_ok(), !before && !overdrawn, "{kept:?}");
                 self.lines[at].struck = before || kept.is_ok();
             }
@@ -126,8 +141,9 @@ impl Village {
             remark: String::new(),
             of: StemSaid::default(),
         };
-        let there = recount(&self.lines, house, item)[0];
-        let goes = matches!(way, "moved" | "used" | "spoiled" | "lost");
+        let [on_hand, used, ..] = recount(&self.lines, house, item);
+        let there = if way == "torn-off" { used } else { on_hand };
+        let goes = matches!(way, "moved" | "used" | "spoiled" | "lost" | "torn-off");
         match self.book.keep_draft(Some(self.houses[house]), &draft, &stamp()) {
             Ok(kept) => {
                 assert!(!goes || i64::from(count) <= there, "{draft:?} with {there}");
@@ -152,7 +168,7 @@ impl Village {
                 let item = item.parse().expect("an item");
                 let counted = recount(&self.lines, number, at).map(|n| n as f64);
                 let heap = house.heaps.get(&item).copied().unwrap_or_default();
-                assert_eq!([heap.on_hand, heap.used, heap.spoiled, heap.lost], counted);
+                assert_eq!([heap.on_hand, heap.used, heap.ever_used, heap.spoiled, heap.lost], counted);
                 assert_eq!(kept.get(&item).copied().unwrap_or_default(), heap, "as it is kept at a glance");
             }
         }
