@@ -274,7 +274,7 @@ pub const TABLE: &[Binding] = &[
     key(&[Were], KeyCode::Enter, "Enter", Act::Out, "on to where the book was left", "go on"),
     key(&[Were], KeyCode::Esc, "Esc", Act::Out, "on to where the book was left", ""),
     key(&[Were], KeyCode::Up, "Up", Act::Back, "up", ""),
-    key(&[Were], KeyCode::Down, "Down", Act::Forth, "down", "more"),
+    key(&[Were], KeyCode::Down, "Down", Act::Forth, "down", ""),
     ctrl(FORMS, 's', "Ctrl-S", Act::Enter, "keep it, whichever field is typed in", "keep"),
     ctrl(ALL, 'z', "Ctrl-Z", Act::Suspend, "stop the program for a while; fg goes on", ""),
     ctrl(ALL, 'l', "Ctrl-L", Act::Redraw, "draw everything anew", ""),

@@ -206,7 +206,7 @@ fn list(form: &Form, area: Rect, pen: &mut Pen<'_>) {
 /// where there is room beside the field.
 fn beside(line: Rect, text: &str, pen: &mut Pen<'_>) {
     let wide = text.len() as u16;
-    if line.width >= NAMES + FIELD + wide + 1 {
+    if line.width > NAMES + FIELD + wide {
         pen.line(stretch(line, line.width - wide - 1, wide), text, Meaning::Quiet);
     }
 }
