@@ -28,7 +28,11 @@ pub fn draw(model: &Model, were: &Were, scroll: usize, area: Rect, pen: &mut Pen
     }
     let below = lines.len().saturating_sub(from + room);
     if below > 0 {
-        pen.line(row(area, 2), &format!(" {below} more lines below: Down or PgDn shows them"), Meaning::Quiet);
+        pen.line(
+            row(area, 2),
+            &format!(" {below} more lines below: Down or PgDn shows them"),
+            Meaning::Quiet,
+        );
     }
 }
 
