@@ -51,6 +51,15 @@ pub enum BookError {
         /// The file.
         path: String,
     },
+    /// Its last entries are in its log alone, which is read only where it may
+    /// be written.
+    #[error(
+        "{path}: a program that wrote to it was stopped short, and its last entries stand in {path}-wal; open it where it may be written, or a copy of both files"
+    )]
+    StoppedShort {
+        /// The file.
+        path: String,
+    },
     /// A file of another program.
     #[error("{path}: not a spanwright book; nothing was changed")]
     Foreign {
@@ -345,6 +354,7 @@ mod tests {
             BookError::NotAFile { path: path() },
             BookError::Denied { path: path() },
             BookError::ReadOnly { path: path() },
+            BookError::StoppedShort { path: path() },
             BookError::Foreign { path: path() },
             BookError::Newer { path: path(), found: 9, known: 2 },
             BookError::Damaged { path: path(), finding: "page 7 is never used".to_owned() },

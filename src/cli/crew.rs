@@ -46,7 +46,7 @@ enum What {
         #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
         size: String,
         /// What it does, as weaving,thatching; without it, anything but weaving
-        #[arg(long = "for", value_name = "WORKS", default_value = "")]
+        #[arg(long = "for", value_name = "WORKS", default_value = "", hide_default_value = true)]
         works: String,
     },
     /// Say that a crew is no more
@@ -68,43 +68,55 @@ enum What {
         /// How many people
         #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
         people: String,
-        /// How much of the day, as 0.5; without it, the whole day
-        #[arg(long, value_name = "SHARE", default_value = "", allow_hyphen_values = true)]
+        /// How much of the day, 0.01 to 1: 0.5 is half of it; without it, the whole day
+        #[arg(
+            long,
+            value_name = "SHARE",
+            default_value = "",
+            hide_default_value = true,
+            allow_hyphen_values = true
+        )]
         share: String,
         /// How much was done: holes, posts, panels …
-        #[arg(long, value_name = "NUMBER", default_value = "", allow_hyphen_values = true)]
+        #[arg(
+            long,
+            value_name = "NUMBER",
+            default_value = "",
+            hide_default_value = true,
+            allow_hyphen_values = true
+        )]
         done: String,
         /// Anything else worth telling; the reason, where far more was done than usual
-        #[arg(long, default_value = "")]
+        #[arg(long, default_value = "", hide_default_value = true)]
         remark: String,
     },
     /// Say on which day of every week nobody works
     Rest {
-        /// As sunday
+        /// The day: sunday
         #[arg(long, value_name = "DAY")]
         weekday: String,
-        /// Why
-        #[arg(long, default_value = "")]
+        /// Why nobody works
+        #[arg(long, default_value = "", hide_default_value = true)]
         why: String,
     },
     /// Say on which days nobody works
     Closed {
-        /// The first, as 2030-12-24
+        /// The first day, as 2030-12-24
         #[arg(long, value_name = "DAY")]
         from: String,
-        /// The last; without it, the first alone
-        #[arg(long, value_name = "DAY", default_value = "")]
+        /// The last day; without it, the first alone
+        #[arg(long, value_name = "DAY", default_value = "", hide_default_value = true)]
         to: String,
-        /// Why
-        #[arg(long, default_value = "")]
+        /// Why nobody works
+        #[arg(long, default_value = "", hide_default_value = true)]
         why: String,
     },
     /// Say how likely a day of a month is lost to weather
     Weather {
-        /// 1 to 12
+        /// The month: 1 to 12
         #[arg(long, value_name = "MONTH", allow_hyphen_values = true)]
         month: String,
-        /// 0 to 0.95
+        /// The share of its days that is lost, 0 to 0.95: 0.3 is three of ten
         #[arg(long, value_name = "CHANCE", allow_hyphen_values = true)]
         chance: String,
     },
@@ -201,7 +213,7 @@ fn known(book: &Book, name: &str) -> Result<(), CliError> {
 }
 
 fn list(scribe: &Scribe) -> Result<Said, CliError> {
-    let asked = scribe.open()?.days(scribe.stamp.now)?;
+    let asked = scribe.open_to_tell()?.days(scribe.stamp.now)?;
     let today = scribe.stamp.now.date_naive();
     let told = match asked.plan() {
         Ok(told) => told,

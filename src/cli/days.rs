@@ -39,7 +39,7 @@ pub(super) struct DaysArgs {
 
 impl DaysArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let asked = scribe.open()?.days(scribe.stamp.now)?;
+        let asked = scribe.open_to_tell()?.days(scribe.stamp.now)?;
         let told = asked.plan()?;
         if scribe.json {
             let mut json = as_json(&told);

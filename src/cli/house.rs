@@ -23,7 +23,8 @@ use crate::measure::Body;
 pub(super) struct HouseArgs {
     /// The house
     house: String,
-    /// Show this stage, and not the one in hand
+    /// Show this stage, and not the one in hand: centre-mark, set-out, posts, beams, roof-frame,
+    /// ridge, thatch, cap, handing-over
     #[arg(long, value_name = "STAGE", conflicts_with = "all")]
     stage: Option<String>,
     /// Show all nine stages
@@ -33,7 +34,7 @@ pub(super) struct HouseArgs {
 
 impl HouseArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         let house = house(&book, &self.house)?;
         let shown: Vec<&StageNow> = match &self.stage {
             Some(id) => {

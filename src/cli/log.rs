@@ -23,7 +23,7 @@ pub(super) struct Log {
     /// With these words in it alone
     #[arg(long, value_name = "WORDS")]
     text: Option<String>,
-    /// No more than this many
+    /// No more entries than this
     #[arg(long, value_name = "N", default_value = "100", allow_hyphen_values = true)]
     limit: String,
 }
@@ -34,7 +34,7 @@ fn kind(text: &str) -> Result<Kind, UnknownWord> {
 
 impl Log {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         if let Some(text) = &self.text {
             accept::bounded("text", text, accept::LONGEST_TEXT).map_err(|refused| vec![refused])?;
         }

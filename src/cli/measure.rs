@@ -40,10 +40,10 @@ pub(super) struct Measure {
 
 impl Measure {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
         if self.name.is_none() {
-            return list(&book, scribe.json);
+            return list(&scribe.open_to_tell()?, scribe.json);
         }
+        let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
     }

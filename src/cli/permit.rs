@@ -35,7 +35,7 @@ enum PermitCommand {
         #[arg(long, value_name = "DAY")]
         until: String,
         /// Where they may be cut
-        #[arg(long = "where", value_name = "PLACE", default_value = "")]
+        #[arg(long = "where", value_name = "PLACE", default_value = "", hide_default_value = true)]
         place: String,
     },
     /// Every permit: given, cut, left, until; what was cut past it and why
@@ -52,10 +52,10 @@ enum PermitCommand {
 
 impl PermitArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
         if matches!(self.what, PermitCommand::List) {
-            return list(&book, scribe);
+            return list(&scribe.open_to_tell()?, scribe);
         }
+        let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
     }

@@ -13,9 +13,11 @@ use crate::build::draft::Draft;
 use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, counted, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
-/// Which pole to cut into which pieces: those of the earlier stage first, the
-/// thickest before the others, from the fewest poles; with --cut or --pole,
-/// record that poles were cut so: they are used, the pieces cut, all in one.
+/// Which pole to cut into which pieces; record that it was done.
+///
+/// The pieces of the earlier stage come first, the thickest before the others,
+/// from the fewest poles. With --cut or --pole, records that poles were cut so:
+/// they are used, the pieces cut, all in one.
 #[derive(Debug, clap::Args)]
 pub(super) struct PiecesArgs {
     /// The house
@@ -40,9 +42,8 @@ pub(super) struct PiecesArgs {
 
 impl PiecesArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
-        let now = house(&book, &self.house)?;
         if self.cut.is_none() && self.pole.is_none() {
+            let now = house(&scribe.open_to_tell()?, &self.house)?;
             let plan = if self.standard { Plan::standard(&now) } else { Plan::at_hand(&now) };
             return Ok(if scribe.json {
                 Said::Json(json(&now, &plan, self.standard))
@@ -50,6 +51,8 @@ impl PiecesArgs {
                 Said::Lines(lines(&now, &plan, self.standard))
             });
         }
+        let mut book = scribe.open()?;
+        let now = house(&book, &self.house)?;
         let draft = self.draft(&now)?;
         let kept = book.keep_draft(Some(now.id), &draft, &scribe.stamp)?;
         let (more, line) = match &draft {

@@ -24,7 +24,7 @@ pub(super) struct PullArgs {
     #[arg(long, value_name = "WHICH")]
     cord: String,
     /// Anything else worth telling: wet, old, on which poles
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     remark: String,
 }
 

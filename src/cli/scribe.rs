@@ -8,7 +8,8 @@ use chrono::{Local, SubsecRound};
 
 use super::args::{self, Global};
 use super::error::CliError;
-use crate::book::{Book, Opening, Stamp};
+use super::says;
+use crate::book::{Book, BookError, Opening, Stamp};
 use crate::build::{House, Moment};
 
 /// The one who writes.
@@ -56,6 +57,22 @@ impl Scribe {
     /// Opens the book, which must be there.
     pub(super) fn open(&self) -> Result<Book, CliError> {
         Ok(Book::open(&self.path()?, Opening::Existing)?)
+    }
+
+    /// Opens the book to tell what is in it: where it may not be written, only
+    /// to read it, which is told beside the answer.
+    pub(super) fn open_to_tell(&self) -> Result<Book, CliError> {
+        match self.open() {
+            Err(CliError::Book(BookError::ReadOnly { .. } | BookError::Denied { .. })) => {
+                let book = Book::open_to_read(&self.path()?)?;
+                says::beside(&format!(
+                    "{}: it may only be read; nothing can be kept in it",
+                    book.path().display()
+                ));
+                Ok(book)
+            }
+            opened => opened,
+        }
     }
 
     /// Opens the book, and begins it where there is none yet. Only the folder

@@ -35,7 +35,7 @@ pub(super) struct Stores {
 
 impl Stores {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         if let (Some(named), Some(item)) = (&self.house, &self.item) {
             let item: Item =
                 item.parse().map_err(|e: UnknownWord| CliError::refused("item", e.to_string()))?;

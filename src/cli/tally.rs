@@ -22,26 +22,27 @@ pub(super) struct TallyArgs {
     /// How many; metres of cord, m³ of packing stone
     #[arg(allow_hyphen_values = true)]
     count: String,
-    /// How: cut, woven, bought, promised, delivered, moved, used, spoiled, lost, found
+    /// How: cut, woven, bought, promised, delivered, moved, used, spoiled, lost, found, or torn-off:
+    /// built in, and lost since
     #[arg(long = "as", value_name = "HOW")]
     how: String,
     /// The house it went to, where it was moved
     #[arg(long, value_name = "HOUSE")]
     to: Option<String>,
-    /// The kind of tree, of poles
+    /// Of poles, the kind of tree: mangrove
     #[arg(long)]
     tree: Option<String>,
-    /// How long each pole is
+    /// How long each pole is: 6 m
     #[arg(long, allow_hyphen_values = true)]
     length: Option<String>,
-    /// How thick each pole is at its thin end
+    /// How thick each pole is at its thin end: 12 cm
     #[arg(long, allow_hyphen_values = true)]
     thick: Option<String>,
     /// Why more is cut than the permits for the tree allow
     #[arg(long)]
     why: Option<String>,
     /// Anything else worth telling
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     remark: String,
 }
 

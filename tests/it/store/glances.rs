@@ -62,7 +62,9 @@ impl Village {
         assert_eq!(untold, []);
         for glance in &told {
             let entries = self.book.entries_of(Some(glance.id)).expect("read");
-            assert_eq!(*glance, Glance::of(&House::of(glance.id, &entries).expect("a house")));
+            let house = House::of(glance.id, &entries).expect("a house");
+            let past = self.book.past_cuts_at(glance.id).expect("read");
+            assert_eq!(*glance, Glance::of(&house.with_past_cuts(past)));
         }
         told
     }
