@@ -108,6 +108,13 @@ pub fn day_of(from: Moment, now: Moment) -> i64 {
     (1 + (here.date_naive() - from.date_naive()).num_days()).max(1)
 }
 
+/// What counts as made fast at a moment: for the hold that is on, else for one
+/// that would begin then.
+#[must_use]
+pub fn made_fast_at(holds: &[Held], tied: &[(Moment, TieDown)], now: Moment) -> TieDown {
+    on(holds, now).map_or_else(|| made_fast(tied, now, None), |held| held.tied.clone())
+}
+
 /// Whether one that has not ended stops the work on a day.
 #[must_use]
 pub fn is_open_on(holds: &[Held], day: NaiveDate) -> bool {

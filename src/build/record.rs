@@ -170,8 +170,9 @@ impl Record {
                 let cause = format!("a reading was struck: {why}");
                 self.lose(entry.id, Gone { point: r.point.clone(), since: strike.happened, cause });
                 // A struck repeat leaves the others; a struck first reading
-                // takes its point back to unread.
-                if !r.again {
+                // takes its point back to unread. Rows are counted on, one
+                // upon another: without the last count the one before stands.
+                if !r.again && thatch::slope(&r.point).is_none() {
                     self.readings.0.remove(&r.point);
                     if let Some(twin) = beams::same_head(&r.point).filter(|twin| self.is_undone(twin)) {
                         self.readings.0.remove(&twin);
