@@ -67,6 +67,10 @@ pub enum Act {
     CrewDay,
     /// Name a crew.
     Crew,
+    /// Show crews, rates and closed days.
+    Crews,
+    /// End a crew.
+    CrewEnd,
     /// Say on which days nobody works.
     Closed,
     /// Say how likely days are lost to weather.
