@@ -5,6 +5,7 @@ mod acts;
 mod ahead;
 mod days;
 mod holds;
+mod keys_tried;
 mod pages;
 mod pieces;
 mod roof;
