@@ -10,6 +10,7 @@ use crate::build::entry::{Entry, Parts, What};
 use crate::build::heap::Heap;
 use crate::build::held::Held;
 use crate::build::house::{FoldError, holds_of_all};
+use crate::build::telling::of_item;
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
 
@@ -261,9 +262,8 @@ fn may_be_struck(house: Uuid, struck: &Entry, told: &[Entry]) -> Result<(), NotK
                 return Ok(());
             }
             let why = format!(
-                "without it {} more {} would have gone than came at {}; strike what went after it first",
-                accept::told(lacks),
-                tally.item,
+                "without it {} would have gone at {} that never came; strike what went after it first",
+                of_item(tally.item, lacks),
                 after.name
             );
             Err(NotKept::refused("entry", why))

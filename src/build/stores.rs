@@ -10,9 +10,9 @@ use super::accept::told;
 use super::days::Days as Plan;
 use super::entry::Item;
 use super::glance::{Glance, Stock};
-use super::heap::{Heap, Moves};
+use super::heap::{Heap, ItemNow};
 use super::held;
-use super::house::{House, State};
+use super::house::House;
 use super::spoil::Spoil;
 use super::stage::STAGES;
 use super::telling::of_item;
@@ -103,15 +103,16 @@ pub fn overdrawn(item: Item, heap: &Heap) -> String {
 
 /// The sum behind what a house needs of an item, in lines a builder can follow.
 #[must_use]
-pub fn sum(house: &House, item: Item) -> Vec<String> {
+pub fn sum(house: &House, item: Item, today: NaiveDate) -> Vec<String> {
     let mut lines = Vec::new();
     for stage in &house.stages {
         for now in stage.items.iter().filter(|now| now.need.item == item) {
             lines.push(format!(
-                "{} {}: {}, {} short",
+                "{} {}: {}, {} needed yet, {} short",
                 stage.stage.number,
                 stage.stage.says.to_lowercase(),
                 of_item(item, now.need.count),
+                told(now.left),
                 told(now.short)
             ));
             lines.extend(now.need.how.iter().map(|line| format!("   {line}")));
@@ -121,6 +122,18 @@ pub fn sum(house: &House, item: Item) -> Vec<String> {
         lines.push("no stage takes it".to_owned());
     }
     let heap = house.heaps.get(&item).copied().unwrap_or_default();
+    let of = |count: fn(&ItemNow) -> f64| {
+        let stages = house.stages.iter().flat_map(|stage| &stage.items);
+        total(stages.filter(|now| now.need.item == item).map(count))
+    };
+    let (left, short) = (of(|now| now.left), of(|now| now.short));
+    let spare = (heap.on_hand - left).max(0.0);
+    lines.push(format!(
+        "for the house: {} needed yet, {} short, {} to spare",
+        told(left),
+        told(short),
+        told(spare)
+    ));
     lines.push(format!(
         "promised {}, on hand {}, used {}, spoiled {}, lost {}",
         told(heap.promised),
@@ -129,7 +142,7 @@ pub fn sum(house: &House, item: Item) -> Vec<String> {
         told(heap.spoiled),
         told(heap.lost)
     ));
-    lines.extend(house.moves.get(&item).map(Moves::told).map(|moves| format!("last: {moves}")));
+    lines.extend(house.moves.get(&item).map(|moves| format!("last: {}", moves.told(today))));
     if heap.is_overdrawn() {
         lines.push(format!("! {}", overdrawn(item, &heap)));
     }
@@ -163,22 +176,19 @@ fn usually_reached(house: &Glance, stage: usize, today: NaiveDate) -> Option<Nai
     today.checked_add_days(Days::new(before))
 }
 
-/// The stores of all houses; `bites` tells on which day a house comes to a
-/// stage. A house that was handed over counts while something lies there.
+/// The stores of all houses, those handed over too, so that each column is the
+/// sum of what stands under it; `bites` tells on which day a house comes to a
+/// stage.
 #[must_use]
 pub fn of(houses: &[Glance], bites: impl Fn(&Glance, usize) -> Option<NaiveDate>) -> Vec<Row> {
     let mut rows: BTreeMap<Item, Vec<AtHouse>> = BTreeMap::new();
     for house in houses {
-        let done = house.signed == STAGES.len() && house.state == State::Signed.word();
         let mut items: BTreeMap<Item, Vec<&Stock>> = BTreeMap::new();
         for stock in &house.stock {
             items.entry(stock.item).or_default().push(stock);
         }
         for (item, stock) in items {
-            let Some(at) = at_house(house, item, &stock, &bites) else { continue };
-            if !done || at.heap.on_hand != 0.0 || at.heap.promised > 0.0 {
-                rows.entry(item).or_default().push(at);
-            }
+            rows.entry(item).or_default().extend(at_house(house, item, &stock, &bites));
         }
     }
     rows.into_iter().map(|(item, houses)| row(item, houses)).collect()
@@ -250,6 +260,7 @@ fn row(item: Item, mut houses: Vec<AtHouse>) -> Row {
 mod tests {
     use super::*;
     use crate::build::draft::Draft;
+    use crate::build::house::State;
     use crate::build::trial::Trial;
 
     fn today() -> NaiveDate {
@@ -287,7 +298,7 @@ mod tests {
     #[test]
     fn the_sum_of_the_cord_can_be_followed_joint_by_joint() {
         let house = Trial::new("Tern house").house();
-        let lines = sum(&house, Item::Cord);
+        let lines = sum(&house, Item::Cord, today());
         let beams: Vec<&str> = lines.iter().take_while(|l| !l.starts_with('6')).map(String::as_str).collect();
         // The last number of each joint's line, and what the heading makes of them.
         let metres = |line: &str| line.rsplit(' ').nth(1).unwrap().parse::<f64>().unwrap();
@@ -365,13 +376,20 @@ mod tests {
     }
 
     #[test]
-    fn a_house_handed_over_counts_only_while_something_lies_there() {
+    fn a_house_handed_over_counts_and_asks_for_nothing() {
         let all: Vec<&str> = STAGES.iter().map(|s| s.id).collect();
-        let done = Trial::new("School shade").built(&all);
-        assert_eq!(stores(&[glance(&done, 1)]), []);
-        let left = tally(done, "panel", "9", "found");
-        let rows = stores(&[glance(&left, 1)]);
-        assert_eq!((rows.len(), rows[0].spare, rows[0].short), (1, 9.0, 0.0));
+        let done = tally(tally(Trial::new("School shade"), "post", "10", "cut"), "post", "10", "used");
+        let done = tally(done.built(&all), "panel", "9", "found");
+        let rows = stores(&[glance(&done, 1), glance(&Trial::new("Tern house"), 2)]);
+        for row in &rows {
+            let sum = |of: fn(&AtHouse) -> f64| row.houses.iter().map(of).sum::<f64>();
+            assert_eq!(row.houses.len(), 2, "{}", row.item);
+            assert_eq!((row.need, row.heap.used), (sum(|at| at.need), sum(|at| at.heap.used)));
+            let shade = row.houses.iter().find(|at| at.name == "School shade").unwrap();
+            assert_eq!((shade.left, shade.short, shade.bites), (0.0, 0.0, None));
+        }
+        assert_eq!((of_item(&rows, Item::Post).need, of_item(&rows, Item::Post).heap.used), (20.0, 10.0));
+        assert_eq!(of_item(&rows, Item::Panel).spare, 9.0);
     }
 
     #[test]

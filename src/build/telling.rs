@@ -133,6 +133,12 @@ pub fn of_item(item: Item, count: f64) -> String {
     }
 }
 
+/// So many more items than those that are named: `1 other item`.
+#[must_use]
+pub fn others(count: usize) -> String {
+    format!("{count} other {}", if count == 1 { "item" } else { "items" })
+}
+
 /// What a point should be, in a few cells: `4 sp`, `0`, `3 or more`, `yes`.
 #[must_use]
 pub fn meant(point: &Point, body: &Body) -> String {

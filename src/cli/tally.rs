@@ -49,7 +49,7 @@ impl TallyArgs {
         let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let house = house(&book, &self.house)?;
-        let Some(item) = self.item.parse::<Item>().ok() else {
+        let Some(item) = Item::said(&self.item).ok() else {
             return Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()));
         };
         let heap = house.heaps.get(&item).copied().unwrap_or_default();
@@ -66,8 +66,12 @@ impl TallyArgs {
             "short": told::count(item, short),
             "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
+        let promised = match heap.promised {
+            0.0 => String::new(),
+            promised => format!(", promised {}", accept::told(promised)),
+        };
         let line = format!(
-            "{item} at {}: need {}, on hand {}, used {}, short {}",
+            "{item} at {}: need {}{promised}, on hand {}, used {}, short {}",
             house.name,
             accept::told(need),
             accept::told(heap.on_hand),

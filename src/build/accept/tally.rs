@@ -7,9 +7,10 @@ use uuid::Uuid;
 use super::{LONGEST_TEXT, Refused, Voice, bounded, called, refuse, understand};
 use crate::build::draft::StemSaid;
 use crate::build::entry::{How, Item, Stem, Tally, UnknownWord, What};
-use crate::build::heap::{Heap, Moves};
+use crate::build::heap::Heap;
 use crate::build::house::House;
 use crate::build::stage::PointKind;
+use crate::build::telling::of_item;
 
 /// The most of an item that one tally tells.
 pub const MOST: f64 = 1e6;
@@ -33,7 +34,7 @@ pub fn tally(
     remark: &str,
     said: &StemSaid,
 ) -> Result<What, Refused> {
-    let item: Item = item.parse().or_else(|e: UnknownWord| refuse("item", e.to_string()))?;
+    let item = Item::said(item).or_else(|e| refuse("item", e.to_string()))?;
     let how: How = how.parse().or_else(|e: UnknownWord| refuse("as", e.to_string()))?;
     let count = amount(item, count)?;
     bounded("remark", remark, LONGEST_TEXT)?;
@@ -58,12 +59,12 @@ pub fn tally(
 
 /// That more would go than there is, and how the heap came to be as it is.
 fn overdrawn(house: &House, tally: &Tally, heap: &Heap) -> String {
-    let last = house.moves.get(&tally.item).map(Moves::told).unwrap_or_default();
+    let today = house.last.date_naive();
+    let last = house.moves.get(&tally.item).map(|moves| moves.told(today)).unwrap_or_default();
     let last = if last.is_empty() { "nothing came yet".to_owned() } else { format!("last: {last}") };
     format!(
-        "{} {} {}, but {} on hand ({} used, {} spoiled, {} lost so far; {last}); tally what came first",
-        told(tally.count),
-        tally.item,
+        "{} {}, but {} on hand ({} used, {} spoiled, {} lost so far; {last}); tally what came first",
+        of_item(tally.item, tally.count),
         tally.how,
         told(heap.on_hand),
         told(heap.used),

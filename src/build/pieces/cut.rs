@@ -3,7 +3,7 @@
 use super::Size;
 use crate::build::accept::{self, Refused, refuse};
 use crate::build::brief;
-use crate::build::entry::{How, Item, Stem, Tally, UnknownWord, What};
+use crate::build::entry::{How, Item, Stem, Tally, What};
 use crate::build::house::House;
 use crate::build::stage::STAGES;
 use crate::build::together::whole;
@@ -75,8 +75,9 @@ fn pieces(said: &str) -> Result<Vec<(Item, u32)>, Refused> {
         let each = whole("into", count, 1..=MOST_PIECES)?;
         let name = name.trim();
         // Braces of walls and of slopes are one item.
-        let word = if name.ends_with(" brace") { "brace".to_owned() } else { name.replace(' ', "-") };
-        let item: Item = word.parse().or_else(|e: UnknownWord| refuse("into", e.to_string()))?;
+        let is_brace = name.trim_end_matches('s').ends_with(" brace");
+        let item =
+            Item::said(if is_brace { "brace" } else { name }).or_else(|e| refuse("into", e.to_string()))?;
         if !item.is_pole() || item == Item::Pole {
             return refuse("into", format!("{item} is not cut from a pole; 2 rafter, 1 brace would do"));
         }

@@ -5,6 +5,7 @@ use uuid::Uuid;
 use super::{Form, FormField, FormKind};
 use crate::build::draft::{Draft, StemSaid};
 use crate::build::entry::{How, Item};
+use crate::build::telling::of_item;
 use crate::build::together::Together;
 
 /// The fields that are of poles that are cut.
@@ -74,7 +75,7 @@ impl Form {
     pub(super) fn fit_to_item(&mut self) {
         let FormKind::Tally { trees } = &self.kind else { return };
         let is_cut = self.text("as").trim() == How::Cut.word();
-        let is_pole = self.text("item").trim().parse().is_ok_and(Item::is_pole);
+        let is_pole = Item::said(self.text("item")).is_ok_and(Item::is_pole);
         let shown = self.fields.iter().any(|f| f.id == STEM[0]);
         if (is_cut && is_pole) == shown {
             return;
@@ -96,6 +97,16 @@ impl Form {
         ];
         let after = self.fields.iter().position(|f| f.id == "as").map_or(0, |at| at + 1);
         self.fields.splice(after..after, fields);
+    }
+
+    /// How many of what: `40 panels`, in the words of the program where it
+    /// knows them.
+    pub(super) fn counted(&self) -> String {
+        let (count, item) = (self.text("count").trim(), self.text("item").trim());
+        match (count.parse(), Item::said(item)) {
+            (Ok(count), Ok(item)) => of_item(item, count),
+            _ => format!("{count} {item}"),
+        }
     }
 
     /// The leave to cut that was given.

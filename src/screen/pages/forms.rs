@@ -165,10 +165,8 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             model.tell(text, Meaning::True);
         }
         FormKind::Tally { .. } => {
-            let (count, item, how) =
-                (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
             let held = held(model);
-            model.tell(format!("Kept: {count} {item} {how}.{held}"), Meaning::True);
+            model.tell(format!("Kept: {}.{held}", form.in_words()), Meaning::True);
         }
         FormKind::Hold if is_storm(form.text("cause")) => {
             model.tell(format!("Held. {LEAVE}"), Meaning::Caution);

@@ -32,7 +32,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Sum => {
             let meant = page.meant().map(|(row, at)| (at.house, row.item));
             return match meant {
-                Some((house, item)) => vec![model.ask(Question::Sum(house, item))],
+                Some((house, item)) => {
+                    let today = model.now.date_naive();
+                    vec![model.ask(Question::Sum(house, item, today))]
+                }
                 None => hint(model, "Choose an item first; i shows how its need is worked out."),
             };
         }

@@ -77,7 +77,7 @@ fn a_delivery_is_three_keys() {
     sitting.type_in("g");
     // The pegs come first; the house that lacks them first is meant.
     sitting.type_in("7").press(KeyCode::Enter);
-    assert!(sitting.text().contains("Kept: 7 peg delivered."), "{}", sitting.text());
+    assert!(sitting.text().contains("Kept: 7 pegs delivered."), "{}", sitting.text());
     assert_eq!(sitting.told(tern).heaps[&Item::Peg].on_hand, 7.0);
 }
 
@@ -179,7 +179,7 @@ fn one_key_lays_a_row_and_uses_its_panels() {
     for _ in 0..12 {
         sitting.type_in("+");
     }
-    assert!(sitting.text().contains("8 panel used, but 6 on hand"), "{}", sitting.text());
+    assert!(sitting.text().contains("8 panels used, but 6 on hand"), "{}", sitting.text());
     assert_eq!(sitting.told(sister).readings.number("thatch", "rows-ab"), Some(17.0));
 }
 

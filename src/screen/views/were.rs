@@ -9,6 +9,7 @@ use super::super::pen::{Pen, row};
 use super::heading;
 use crate::book::{HouseWas, Were};
 use crate::build::Moment;
+use crate::build::days::telling::day;
 use crate::build::telling::shown;
 
 /// Draws it, from a line on.
@@ -35,7 +36,7 @@ pub fn draw(model: &Model, were: &Were, scroll: usize, area: Rect, pen: &mut Pen
 fn of_house(was: &HouseWas, now: Moment, cells: usize) -> Vec<(String, Meaning)> {
     let mut lines = vec![(format!("{}: {}", shown(&was.glance.name), was.in_hand(now)), Meaning::Title)];
     let entry = |line: &crate::book::Lately| {
-        let day = line.at.format("%-d %b").to_string();
+        let day = day(line.at.date_naive(), now.date_naive());
         cut(&format!("  {day:<6} {}: {}", shown(&line.by), shown(&line.says)), cells)
     };
     lines.extend(was.lately.iter().map(|line| (entry(line), Meaning::Plain)));

@@ -145,7 +145,7 @@ fn three_houses_are_picked_up_where_a_storm_left_them() {
             seat.press("Ctrl-U");
             seat.type_in("lost");
             seat.press("Enter");
-            seat.wait_for("Kept: 40 panel lost");
+            seat.wait_for("Kept: 40 panels lost");
         }
         made_good(&mut seat, &desk, name);
         seat.press("Esc");
