@@ -7,7 +7,6 @@ use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Parts, What};
-use crate::build::heap::Heap;
 use crate::build::held::Held;
 use crate::build::house::{FoldError, holds_of_all};
 use crate::build::telling::of_item;
@@ -255,7 +254,9 @@ fn may_be_struck(house: Uuid, struck: &Entry, told: &[Entry]) -> Result<(), NotK
         What::Tally(tally) => {
             let without: Vec<Entry> = told.iter().filter(|e| e.id != struck.id).cloned().collect();
             let (before, after) = (House::of(house, told)?, House::of(house, &without)?);
-            let lacking = |house: &House| house.heaps.get(&tally.item).map_or(0.0, Heap::lacking);
+            let lacking = |house: &House| {
+                house.lacking().filter(|(item, _)| *item == tally.item).map(|(_, n)| n).sum::<f64>()
+            };
             let lacks = lacking(&after);
             // A heap that was overdrawn before may come nearer to what is there.
             if lacks <= lacking(&before) {

@@ -9,6 +9,7 @@ use super::brief::{self, BriefText, Remark};
 use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, TieDown, What};
 use super::heap::{BuiltIn, Heap, Move, Moves};
 use super::held::{Held, made_fast};
+use super::kinds::Kinds;
 use super::permit::PastCut;
 use super::pieces::Ledger;
 use super::readings::{Current, Readings};
@@ -92,6 +93,7 @@ pub(super) struct Record {
     pub laying: Laying,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
+    pub kinds: Kinds,
     pub moves: BTreeMap<Item, Moves>,
     /// Cuts past the permits that nobody has answered.
     pub past_permit: Vec<PastCut>,
@@ -166,7 +168,10 @@ impl Record {
                 };
                 self.versions.insert(entry.id, version);
                 match struck {
-                    None => self.standing.push(entry.id),
+                    None => {
+                        self.standing.push(entry.id);
+                        self.kinds.thatch(said, &mut self.heaps);
+                    }
                     Some((strike, _)) => self.back_in_force(strike.happened),
                 }
             }
@@ -184,9 +189,7 @@ impl Record {
             (What::Tally(tally), None) => {
                 self.poles.take(tally, house);
                 self.hung.take(tally);
-                let heap = self.heaps.entry(tally.item).or_default();
-                *heap = heap.after(tally, house);
-                if heap.is_overdrawn() {
+                if self.kinds.take(tally, house, &mut self.heaps) {
                     self.lacking_since.entry(tally.item).or_insert(entry.happened);
                 } else {
                     self.lacking_since.remove(&tally.item);

@@ -133,6 +133,12 @@ pub fn of_item(item: Item, count: f64) -> String {
     }
 }
 
+/// What many of an item are called: `posts`, `packing stone`.
+#[must_use]
+pub fn many(item: Item) -> String {
+    format!("{}{}", item.word().replace('-', " "), if item.is_whole() { "s" } else { "" })
+}
+
 /// So many more items than those that are named: `1 other item`.
 #[must_use]
 pub fn others(count: usize) -> String {

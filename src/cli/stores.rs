@@ -18,6 +18,7 @@ use crate::build::entry::Item;
 use crate::build::glance::Glance;
 use crate::build::heap::{Heap, ItemNow};
 use crate::build::house::StageNow;
+use crate::build::kinds::LeftOver;
 use crate::build::stage::STAGES;
 use crate::build::stores::{self, AtHouse, Row, reached};
 use crate::build::telling::of_item;
@@ -154,7 +155,9 @@ fn of_all(rows: &[Row], shown: &impl Fn(&AtHouse) -> bool, today: NaiveDate) -> 
     let mut table = vec![head("")];
     for row in rows {
         table.push(Counts::from(row).cells(named(row.item), String::new(), today));
-        let telling = |at: &&AtHouse| at.lacks > 0.0 || at.spare > 0.0 || at.heap.is_overdrawn();
+        let telling = |at: &&AtHouse| {
+            at.lacks > 0.0 || at.spare > 0.0 || !at.left_over.is_empty() || at.heap.is_overdrawn()
+        };
         for at in row.houses.iter().filter(|at| shown(at)).filter(telling) {
             table.push(Counts::from(at).cells(format!("  {}", at.name), remark(row, at), today));
         }
@@ -189,9 +192,10 @@ fn remark(row: &Row, at: &AtHouse) -> String {
     if at.heap.is_overdrawn() {
         words.push(stores::overdrawn(row.item, &at.heap));
     }
-    if let Some(lender) = row.lender(at.house).filter(|_| at.short > 0.0) {
-        words.push(format!("{} has {} to spare", lender.name, accept::told(lender.spare)));
+    if let Some((lender, spare)) = row.lender(at).filter(|_| at.short > 0.0) {
+        words.push(format!("{} has {} to spare", lender.name, accept::told(spare)));
     }
+    words.extend(at.left_over.iter().map(LeftOver::told));
     if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {
         words.push(format!("weave {}", of_item(Item::Panel, f64::from(weave))));
     }
@@ -207,14 +211,16 @@ fn row_json(row: &Row, shown: &impl Fn(&AtHouse) -> bool) -> Option<Value> {
         .filter(|at| shown(at))
         .map(|at| {
             let [promised, on_hand, used, spoiled, lost] = heap(&at.heap);
-            let lender = row.lender(at.house).filter(|_| at.short > 0.0);
+            let lender = row.lender(at).filter(|_| at.short > 0.0);
             json!({
                 "house": at.name, "id": at.house, "need": count(at.need), "promised": promised,
                 "on_hand": on_hand, "used": used, "spoiled": spoiled, "lost": lost,
                 "left": count(at.left), "short": count(at.short), "spare": count(at.spare), "by": at.bites,
                 "stage": at.stage.and_then(|s| STAGES.get(s)).map(|s| s.id),
-                "borrow_from": lender.map(|l| json!({ "house": l.name, "id": l.house, "spare": count(l.spare) })),
+                "borrow_from": lender.map(|(l, spare)| json!({ "house": l.name, "id": l.house, "spare": count(spare) })),
                 "to_weave": at.to_weave,
+                "kind": at.kind,
+                "left_over": left_over(&at.left_over),
                 "spoil_share": at.spoil.map(|s| s.share()),
                 "overdrawn": at.heap.is_overdrawn(),
             })
@@ -229,6 +235,15 @@ fn row_json(row: &Row, shown: &impl Fn(&AtHouse) -> bool) -> Option<Value> {
         "on_hand": on_hand, "used": used, "spoiled": spoiled, "lost": lost, "left": count(row.left),
         "short": count(row.short), "spare": count(row.spare), "by": row.bites, "houses": houses,
     }))
+}
+
+/// Panels of other kinds, in JSON.
+fn left_over(left: &[LeftOver]) -> Vec<Value> {
+    let one = |left: &LeftOver| {
+        let count = |n: f64| told::count(left.item, n);
+        json!({ "kind": left.kind, "on_hand": count(left.on_hand), "promised": count(left.promised) })
+    };
+    left.iter().map(one).collect()
 }
 
 /// The sum behind what a house needs of an item.
@@ -272,11 +287,13 @@ impl<'h> Sum<'h> {
                 })
             })
             .collect();
+        let mut left = self.house.kinds.left_over();
+        left.retain(|left| left.item == item);
         json!({
             "house": self.house.name, "id": self.house.id, "item": item, "unit": item.unit(),
             "need": count(self.need()), "promised": count(heap.promised), "on_hand": count(heap.on_hand),
             "used": count(heap.used), "spoiled": count(heap.spoiled), "lost": count(heap.lost),
-            "overdrawn": heap.is_overdrawn(), "stages": stages,
+            "overdrawn": heap.is_overdrawn(), "left_over": left_over(&left), "stages": stages,
         })
     }
 }

@@ -27,8 +27,8 @@ pub(super) struct TallyArgs {
     /// The house it went to, where it was moved
     #[arg(long, value_name = "HOUSE")]
     to: Option<String>,
-    /// The kind of tree, of poles
-    #[arg(long)]
+    /// The kind of tree, of poles; of panels nipa or coconut, where they are not of the kind in use
+    #[arg(long, visible_alias = "kind")]
     tree: Option<String>,
     /// How long each pole is
     #[arg(long, allow_hyphen_values = true)]

@@ -5,10 +5,12 @@ use std::ops::RangeInclusive;
 use uuid::Uuid;
 
 use super::{LONGEST_TEXT, Refused, Voice, bounded, called, refuse, understand};
+use crate::build::brief::THATCHES;
 use crate::build::draft::StemSaid;
 use crate::build::entry::{How, Item, Stem, Tally, UnknownWord, What};
 use crate::build::heap::Heap;
 use crate::build::house::House;
+use crate::build::kinds;
 use crate::build::stage::PointKind;
 use crate::build::telling::of_item;
 
@@ -48,7 +50,7 @@ pub fn tally(
     }
     let of = stem(house, item, how, said)?;
     let tally = Tally { item, count, how, to, remark: remark.trim().to_owned(), of };
-    let heap = house.heaps.get(&item).copied().unwrap_or_default();
+    let heap = house.kinds.heap(&house.heaps, &tally);
     if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost | How::TornOff)
         && heap.after(&tally, house.id).lacks_more_than(&heap)
     {
@@ -75,6 +77,9 @@ fn overdrawn(house: &House, tally: &Tally, heap: &Heap) -> String {
 
 /// Of what poles.
 fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Refused> {
+    if kinds::has_kinds(item) {
+        return panels(house, item, how, said);
+    }
     let all = [("tree", &said.tree), ("length", &said.length), ("thick", &said.thick), ("why", &said.why)];
     if !item.is_pole()
         && let Some((field, _)) = all.iter().find(|(_, text)| !text.trim().is_empty())
@@ -109,6 +114,21 @@ fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Re
         top_d_m: length("thick", &said.thick, THICK_M)?,
         past_permit: None,
     })
+}
+
+/// Of what kind panels are. What goes to another house takes its kind with it.
+fn panels(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Refused> {
+    let others = [("length", &said.length), ("thick", &said.thick), ("why", &said.why)];
+    if let Some((field, _)) = others.iter().find(|(_, text)| !text.trim().is_empty()) {
+        return refuse(field, format!("{item} is no pole; leave it out"));
+    }
+    let kind = tree(&said.tree)?;
+    if let Some(kind) = kind.as_ref().filter(|kind| kinds::known(kind).is_none()) {
+        let known = THATCHES.iter().map(|kind| kind.id).collect::<Vec<_>>().join(", ");
+        return refuse("kind", format!("\"{kind}\" is no kind of panel; the kinds are {known}"));
+    }
+    let its_own = || (how == How::Moved).then(|| house.kinds.now().to_owned());
+    Ok(Stem { tree: kind.or_else(its_own), ..Stem::default() })
 }
 
 /// A kind of tree as the book knows it: in small letters, with one blank

@@ -14,6 +14,7 @@ use crate::build::accept::told as count;
 use crate::build::days::telling::day as day_of;
 use crate::build::entry::Item;
 use crate::build::heap::Heap;
+use crate::build::kinds::LeftOver;
 use crate::build::next::day;
 use crate::build::stage::STAGES;
 use crate::build::stores::{AtHouse, Row, overdrawn};
@@ -248,6 +249,9 @@ fn of_row(row: &Row) -> String {
     if !able.is_empty() {
         text.push_str(&format!(" {}.", able.join(", ")));
     }
+    for at in &row.houses {
+        text.extend(at.left_over.iter().map(|left| format!(" {}: {}.", at.name, left.told())));
+    }
     for at in row.houses.iter().filter(|at| at.heap.is_overdrawn()) {
         text.push_str(&format!(" {}: {}.", at.name, overdrawn(row.item, &at.heap)));
     }
@@ -261,8 +265,8 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
     }
     if let Some(stage) = at.stage.and_then(|s| STAGES.get(s)) {
         words.push(format!("{} waits for {}", stage.says.to_lowercase(), of_item(row.item, at.lacks)));
-        if let Some(lender) = row.lender(at.house).filter(|_| at.short > 0.0) {
-            words.push(format!("{} has {} to spare (m)", lender.name, count(lender.spare)));
+        if let Some((lender, spare)) = row.lender(at).filter(|_| at.short > 0.0) {
+            words.push(format!("{} has {} to spare (m)", lender.name, count(spare)));
         }
     }
     if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {
@@ -272,6 +276,7 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
     if at.spare > 0.0 {
         words.push(format!("{} to spare", count(at.spare)));
     }
+    words.extend(at.left_over.iter().map(LeftOver::told));
     if words.is_empty() {
         words.push("what it takes is there".to_owned());
     }

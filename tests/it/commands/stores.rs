@@ -221,3 +221,31 @@ fn what_is_promised_must_come_but_is_not_short() {
     assert_eq!((&pegs["left"], &pegs["short"], &pegs["promised"]), (&json!(7), &json!(0), &json!(7)));
     assert!(pegs["by"].is_string());
 }
+
+#[test]
+fn panels_of_the_kind_a_roof_had_before_are_left_over_and_can_be_lent() {
+    let desk = tern();
+    desk.run(["start", "Landing house", "--measure", "Oru", "--length", "4sp"]).well();
+    desk.run(["tally", "Tern house", "panel", "36", "--as", "woven"]).well();
+    desk.run(["brief", "Tern house", "--thatch", "coconut"]).well();
+    let stores = said(&desk, &["stores"]);
+    let at = |stores: &Value, name: &str| {
+        let houses = item(stores, "panel")["houses"].as_array().unwrap().clone();
+        houses.into_iter().find(|at| at["house"] == name).unwrap()
+    };
+    let tern_house = at(&stores, "Tern house");
+    assert_eq!((&tern_house["on_hand"], &tern_house["short"]), (&json!(0), &tern_house["need"]));
+    assert_eq!(tern_house["left_over"][0]["on_hand"], json!(36));
+    assert_eq!(at(&stores, "Landing house")["borrow_from"]["spare"], json!(36));
+    assert!(desk.run(["stores"]).well().contains("36 nipa panels left over, not for this roof"));
+    let moved = ["tally", "Tern house", "panels", "30", "--as", "moved", "--to", "Landing house"];
+    refused(&desk, &moved, 2, &["30 panels moved, but 0 on hand"]);
+    desk.run([&moved[..], &["--kind", "nipa"]].concat()).well();
+    let stores = said(&desk, &["stores"]);
+    assert_eq!(at(&stores, "Landing house")["on_hand"], json!(30));
+    assert!(desk.run(["stores", "Tern house", "panel"]).well().contains("\n  6 nipa panels left over"));
+    // What is lent stays what it is: it is no coconut where it comes to.
+    desk.run(["tally", "Landing house", "panel", "4", "--as", "moved", "--to", "Tern house"]).well();
+    assert_eq!(at(&said(&desk, &["stores"]), "Tern house")["left_over"][0]["on_hand"], json!(10));
+    assert!(desk.run(["log"]).well().contains("4 panels moved to Tern house, nipa"));
+}
