@@ -61,17 +61,6 @@ impl Book {
         )
     }
 
-    /// How many houses [`Book::houses`] would list in all.
-    ///
-    /// # Errors
-    /// [`BookError`] where the book cannot be read.
-    pub fn house_count(&self) -> Result<u64, BookError> {
-        const SQL: &str = "
-            SELECT count(*) FROM house WHERE NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = house.id)";
-        let count: i64 = self.conn.query_row(SQL, [], |row| row.get(0)).map_err(|e| self.told(e))?;
-        Ok(count.unsigned_abs())
-    }
-
     /// What every house is called, struck ones too.
     ///
     /// # Errors

@@ -11,7 +11,7 @@ use super::ask::load;
 use super::error::BookError;
 use super::log::Filter;
 use super::summary::Untold;
-use crate::build::days::{Days, NoPlan, Village};
+use crate::build::days::{Days, Evening, NoPlan, Village};
 use crate::build::entry::{Entry, What};
 use crate::build::glance::Glance;
 use crate::build::{House, Moment};
@@ -79,6 +79,16 @@ impl Book {
             None => None,
         };
         Ok(DaysAsked { now, houses, village, before, untold })
+    }
+
+    /// What a crew's day at a moment is looked at against.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn evening(&self, at: Moment) -> Result<Evening, BookError> {
+        let (houses, _) = self.glances()?;
+        let days = houses.iter().flat_map(|house| &house.work.done);
+        Ok(Evening::at(at, &self.entries_of(None)?, days))
     }
 
     /// The houses and the village without what happened from a moment on.

@@ -5,10 +5,12 @@ use uuid::Uuid;
 
 use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
+use crate::build::days::Evening;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Parts, What};
 use crate::build::held::Held;
 use crate::build::house::{FoldError, holds_of_all};
+use crate::build::pieces::TooSmall;
 use crate::build::telling::of_item;
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
@@ -28,12 +30,14 @@ pub struct Stamp {
 }
 
 /// What was kept.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Kept {
     /// The entry; of a new house, the one that starts it.
     pub entry: Uuid,
     /// The house it is about; none where it is about all of them.
     pub house: Option<Uuid>,
+    /// Pieces it tells of that are too small for what the house asks.
+    pub small: Option<TooSmall>,
 }
 
 /// Why nothing was kept.
@@ -94,7 +98,7 @@ impl Book {
         let what = What::Measure { name: name.to_owned(), parts };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, house: None })
+        Ok(Kept { entry: entry.id, house: None, small: None })
     }
 
     /// Looks at who writes, and lets the ids follow the last one in the book.
@@ -116,7 +120,7 @@ impl Book {
             entries.push(draw_up(&mut self.ids, None, what, stamp));
         }
         self.keep(&entries)?;
-        Ok(Kept { entry: entries[0].id, house: Some(entries[0].id) })
+        Ok(Kept { entry: entries[0].id, house: Some(entries[0].id), small: None })
     }
 
     /// The measure a brief brings, where the book does not know it so yet.
@@ -132,9 +136,19 @@ impl Book {
     }
 
     fn about(&mut self, house: Uuid, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let is_crew_day = matches!(draft, Draft::Together(together) if together.is_of_a_house());
+        let evening = if is_crew_day { Some(self.evening(stamp.at)?) } else { None };
         let mut ids = std::mem::take(&mut self.ids);
+        let mut small = None;
         let decided = self.decide_within(Some(house), |conn, told| {
-            let all = match about_house(house, draft, told, stamp) {
+            if let Err(refused) = permits::may_answer(conn, draft)? {
+                return Ok(Err(refused.into()));
+            }
+            let decided = about_house(house, draft, told, stamp).and_then(|(all, some)| {
+                small = some;
+                looked_at(evening.as_ref(), all)
+            });
+            let all = match decided {
                 Ok(all) => all,
                 Err(not) => return Ok(Err(not)),
             };
@@ -145,7 +159,7 @@ impl Book {
             Ok(allowed.map_err(NotKept::from))
         });
         self.ids = ids;
-        kept(decided?, Some(house))
+        Ok(Kept { small, ..kept(decided?, Some(house))? })
     }
 
     fn about_all(&mut self, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -156,25 +170,29 @@ impl Book {
                 accept::hold(cause, *planned).map_err(|e| NotKept::Refused(vec![e]))?
             }
             Draft::Resume => {
-                if !self.any_held(stamp.at)? {
+                let of_each = self.holds_of_each()?;
+                if !of_each.iter().any(|held| held.covers(stamp.at)) {
                     may_stop_or_go_on("all", draft, &holds, stamp)?;
                 }
+                may_end_ahead(&of_each, stamp)?;
                 What::Resume
             }
             Draft::Together(together) if !together.is_of_a_house() => {
-                together.decide().map_err(NotKept::Refused)?
+                let what = together.decide().map_err(NotKept::Refused)?;
+                is_not_over(&what, stamp)?;
+                what
             }
             _ => return Err(NotKept::refused("house", "say which house")),
         };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, house: None })
+        Ok(Kept { entry: entry.id, house: None, small: None })
     }
 
-    /// Whether any house is held at a moment.
-    fn any_held(&self, at: Moment) -> Result<bool, NotKept> {
+    /// The last stops of every house.
+    fn holds_of_each(&self) -> Result<Vec<Held>, NotKept> {
         let (houses, _) = self.glances()?;
-        Ok(houses.iter().any(|house| house.holds.iter().any(|held| held.covers(at))))
+        Ok(houses.into_iter().flat_map(|house| house.holds).collect())
     }
 
     fn strike(&mut self, struck: Uuid, why: &str, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -201,14 +219,34 @@ impl Book {
 fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept, NotKept> {
     let ids = decided?;
     let entry = ids.first().copied().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
-    Ok(Kept { entry, house })
+    Ok(Kept { entry, house, small: None })
 }
 
-/// What is to be written for a house, as what is told of it has it.
-fn about_house(house: Uuid, draft: &Draft, told: &[Entry], stamp: &Stamp) -> Result<Vec<What>, NotKept> {
+/// What is to be written for a house, as what is told of it has it, and the
+/// pieces in it that are too small.
+fn about_house(
+    house: Uuid,
+    draft: &Draft,
+    told: &[Entry],
+    stamp: &Stamp,
+) -> Result<(Vec<What>, Option<TooSmall>), NotKept> {
     let now = House::of(house, told)?;
     may_stop_or_go_on("house", draft, &now.holds, stamp)?;
-    draft.decide(&now, &stamp.by).map_err(NotKept::Refused)
+    let all = draft.decide(&now, &stamp.by).map_err(NotKept::Refused)?;
+    let small = all.iter().find_map(|what| match what {
+        What::Tally(tally) => TooSmall::of(tally, &now.worked),
+        _ => None,
+    });
+    Ok((all, small))
+}
+
+/// The days of crews among it, looked at against what is known of crews.
+fn looked_at(evening: Option<&Evening>, all: Vec<What>) -> Result<Vec<What>, NotKept> {
+    let one = |what| match (what, evening) {
+        (What::CrewDay(day), Some(evening)) => Ok(What::CrewDay(evening.look_at(day)?)),
+        (what, _) => Ok(what),
+    };
+    all.into_iter().map(one).collect()
 }
 
 /// Refuses to stop what is stopped then, and to go on where nothing is.
@@ -229,6 +267,33 @@ fn may_stop_or_go_on(
             }
             None => NotKept::refused(field, "not held then; there is nothing to resume"),
         }),
+        (Draft::Resume, Some(_)) => may_end_ahead(holds, stamp),
+        _ => Ok(()),
+    }
+}
+
+/// Refuses to tell ahead the end of a stop that nobody can foresee, by a clock
+/// that has seen it begin: a clock that was never set is no witness.
+fn may_end_ahead(holds: &[Held], stamp: &Stamp) -> Result<(), NotKept> {
+    let unforeseen = |held: &&Held| held.to.is_none() && held.ends_unforeseen() && held.from <= stamp.now;
+    match holds.iter().find(unforeseen) {
+        Some(held) if stamp.now < stamp.at => {
+            let why =
+                format!("is still to come; the end of a stop ({}) is told once it has ended", held.cause);
+            Err(NotKept::refused("at", why))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Refuses a permit that ended before it was given: nothing could be cut by it.
+fn is_not_over(what: &What, stamp: &Stamp) -> Result<(), NotKept> {
+    let given = stamp.at.date_naive();
+    match what {
+        What::Permit(permit) if permit.until < given => {
+            let why = format!("{} is over before {given}, the day it is given (at)", permit.until);
+            Err(NotKept::refused("until", why))
+        }
         _ => Ok(()),
     }
 }

@@ -38,12 +38,15 @@ pub(super) fn migrate(conn: &Connection, path: &Path) -> Result<(), BookError> {
 
 /// A book's contents in memory, brought up to date there; the book stays as it is.
 pub(super) fn in_memory(book: &Connection, path: &Path) -> Result<Connection, BookError> {
-    let told = |e| BookError::sqlite(book, path, e);
-    let mut memory = Connection::open_in_memory().map_err(told)?;
-    Backup::new(book, &mut memory)
-        .and_then(|copy| copy.run_to_completion(i32::MAX, Duration::from_millis(50), None))
-        .map_err(told)?;
+    let memory = copy_to_memory(book).map_err(|e| BookError::sqlite(book, path, e))?;
     step_up(&memory, path)?;
+    Ok(memory)
+}
+
+/// A book's contents in memory, as they are at one moment.
+pub(super) fn copy_to_memory(book: &Connection) -> rusqlite::Result<Connection> {
+    let mut memory = Connection::open_in_memory()?;
+    Backup::new(book, &mut memory)?.run_to_completion(i32::MAX, Duration::from_millis(50), None)?;
     Ok(memory)
 }
 
@@ -103,7 +106,7 @@ mod tests {
         let mut house = |name: &str| keep(None, &Draft::Start { name: name.to_owned(), said: said.clone() });
         let (tern, landing) = (house("Tern house"), house("Landing house"));
         let tally = |count: &str, how: &str, to| Draft::Tally {
-            item: "panel".to_owned(),
+            item: "rope".to_owned(),
             count: count.to_owned(),
             how: how.to_owned(),
             to,

@@ -7,7 +7,8 @@
 //! all that a fold over the house needs, in order. [`Book::glances`] keeps the
 //! outcome of the last fold until an entry is added to the house.
 //!
-//! A book is opened in one place ([`Book::open`]), added to in one way (one
+//! A book is opened in one place ([`Book::open`], or [`Book::open_to_read`]
+//! where it may not be written), added to in one way (one
 //! transaction that takes the write lock at once, [`Book::keep`],
 //! [`Book::decide`] and [`Book::merge`]), and asked by index. Kept means
 //! committed and synced to the disk. Times are kept to the microsecond and
@@ -28,6 +29,7 @@ mod open;
 mod other;
 mod permits;
 mod read;
+mod reading;
 mod summary;
 mod verify;
 mod village;
@@ -60,6 +62,8 @@ pub struct Book {
     ids: Ids,
     /// The count of other programs' commits that was last looked at.
     seen: i64,
+    /// Whether it was opened only to be read.
+    only_read: bool,
 }
 
 impl Book {

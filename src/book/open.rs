@@ -20,6 +20,7 @@ use std::time::Duration;
 use directories::ProjectDirs;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, MAIN_DB, OpenFlags};
+use rustix::fs::Access;
 
 use super::error::BookError;
 use super::write::inode;
@@ -70,6 +71,7 @@ impl Book {
     /// damaged, or was kept by a newer program is not written to.
     pub fn open(path: &Path, opening: Opening) -> Result<Self, BookError> {
         let path = place(path, opening)?;
+        may_be_written(&path)?;
         let gate = Gate::shut(&path)?;
         let opened = begin(&path).and_then(|conn| {
             let inode = inode(&path).map_err(|e| BookError::file(&path, "looking at it", e))?;
@@ -81,7 +83,7 @@ impl Book {
             gate.remove();
         }
         let (conn, inode) = opened?;
-        let mut book = Self { conn, path, inode, ids: super::Ids::new(), seen: 0 };
+        let mut book = Self { conn, path, inode, ids: super::Ids::new(), seen: 0, only_read: false };
         book.seen = book.version_of_data()?;
         Ok(book)
     }
@@ -103,16 +105,9 @@ pub(super) fn connect(path: &Path) -> rusqlite::Result<Connection> {
     Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX)
 }
 
-/// Opens a file that exists only to be read.
+/// Opens a file that exists only to be read, with a parameter that says how.
 #[expect(clippy::disallowed_methods, reason = "the one place where a file of SQLite's is only read")]
-pub(super) fn connect_to_read(path: &Path) -> rusqlite::Result<Connection> {
-    Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX)
-}
-
-/// Opens a file that nobody can write to, as it lies there: without the memory
-/// that programs share, which is a file beside it.
-#[expect(clippy::disallowed_methods, reason = "the one place where a file that cannot change is read")]
-pub(super) fn connect_to_unchanging(path: &Path) -> rusqlite::Result<Connection> {
+pub(super) fn connect_to_read(path: &Path, parameter: &str) -> rusqlite::Result<Connection> {
     let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(byte);
     let name: String = path
         .as_os_str()
@@ -122,7 +117,7 @@ pub(super) fn connect_to_unchanging(path: &Path) -> rusqlite::Result<Connection>
         .collect();
     let flags =
         OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX | OpenFlags::SQLITE_OPEN_URI;
-    Connection::open_with_flags(format!("file:{name}?immutable=1"), flags)
+    Connection::open_with_flags(format!("file:{name}?{parameter}"), flags)
 }
 
 /// Makes an empty file that only its owner may read and write.
@@ -172,6 +167,21 @@ fn new_place(path: &Path, opening: Opening) -> Result<PathBuf, BookError> {
     }
     let folder = fs::canonicalize(folder).map_err(|e| BookError::file(path, "looking for its folder", e))?;
     Ok(folder.join(name))
+}
+
+/// Refuses a file that may not be written, before anything is made beside it:
+/// SQLite would leave a log and shared memory there that nobody may write to
+/// later either.
+fn may_be_written(path: &Path) -> Result<(), BookError> {
+    let may = |what| rustix::fs::access(path, what).map_err(io::Error::from);
+    match may(Access::WRITE_OK) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(()),
+        Err(_) if may(Access::READ_OK).is_ok() => {
+            Err(BookError::ReadOnly { path: path.display().to_string() })
+        }
+        Err(e) => Err(BookError::file(path, "looking at it", e)),
+        Ok(()) => Ok(()),
+    }
 }
 
 /// Another file beside the book, named after it.
@@ -296,7 +306,13 @@ pub(super) fn is_empty_or_book(conn: &Connection, path: &Path) -> Result<bool, B
     if number("PRAGMA application_id")? != i64::from(APPLICATION_ID) {
         return Err(BookError::Foreign { path: path.display().to_string() });
     }
-    refuse_newer(path, number("PRAGMA user_version")?)?;
+    let version = number("PRAGMA user_version")?;
+    refuse_newer(path, version)?;
+    // A new book is marked as one before it has any tables.
+    if version < 0 || version == 0 && number("SELECT count(*) FROM sqlite_schema")? > 0 {
+        let what = format!("its version is {version}");
+        return Err(BookError::Altered { path: path.display().to_string(), what });
+    }
     Ok(false)
 }
 

@@ -2,12 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OptionalExtension};
 
 use super::error::{BookError, first_fault};
 use super::migrate;
-use super::open::{self, Opening, beside};
+use super::open::{self, Opening};
+use super::reading::to_read;
 use super::write::inode;
 
 /// Another book, as it is at one moment.
@@ -29,22 +29,9 @@ impl Other {
         if inode(&path).map_err(|e| BookError::file(&path, "looking at it", e))? == this {
             return Err(BookError::Itself { path: shown() });
         }
-        open::look_at(&path)?;
-        match Self::of(open::connect_to_read(&path), &path) {
-            // In a folder that may only be read, a book that was closed well is all in its file.
-            Err(BookError::ReadOnly { .. } | BookError::Denied { .. }) if !beside(&path, "-wal").exists() => {
-                Self::of(open::connect_to_unchanging(&path), &path)
-            }
-            opened => opened,
-        }
-    }
-
-    fn of(opened: rusqlite::Result<Connection>, path: &Path) -> Result<Self, BookError> {
-        let shown = || path.display().to_string();
-        let conn = opened.map_err(|_| BookError::Denied { path: shown() })?;
-        let told = |e| BookError::sqlite(&conn, path, e);
-        conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true).map_err(told)?;
-        if open::is_empty_or_book(&conn, path)? {
+        let conn = to_read(&path)?;
+        let told = |e| BookError::sqlite(&conn, &path, e);
+        if open::is_empty_or_book(&conn, &path)? {
             return Err(BookError::Missing { path: shown() });
         }
         conn.execute_batch("BEGIN").map_err(told)?;
@@ -56,10 +43,10 @@ impl Other {
             return Err(BookError::Damaged { path: shown(), finding });
         }
         if migrate::version(&conn).map_err(told)? < migrate::LATEST {
-            let conn = migrate::in_memory(&conn, path)?;
-            return Ok(Self { conn, path: path.to_owned() });
+            let conn = migrate::in_memory(&conn, &path)?;
+            return Ok(Self { conn, path });
         }
-        Ok(Self { conn, path: path.to_owned() })
+        Ok(Self { conn, path })
     }
 
     /// What a failure to read it means.

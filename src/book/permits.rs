@@ -1,6 +1,9 @@
 //! Permits and what was cut against them, by index.
 
-use rusqlite::{Connection, Row, named_params};
+use std::collections::BTreeMap;
+
+use rusqlite::{Connection, OptionalExtension, Row, named_params};
+use uuid::Uuid;
 
 use super::Book;
 use super::error::BookError;
@@ -9,7 +12,7 @@ use super::village::day;
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, How, Permit, What};
-use crate::build::permit::{self, Cut, Leave, Ledger};
+use crate::build::permit::{self, Cut, Leave, Ledger, PastCut};
 
 const LEAVES: &str = "
     SELECT entry.id, entry.happened, entry.happened_offset, permit.tree, permit.count, permit.place, permit.until
@@ -34,7 +37,7 @@ impl Book {
     /// # Errors
     /// [`BookError`] where the book cannot be read.
     pub fn permitted_trees(&self) -> Result<Vec<String>, BookError> {
-        self.at_one_moment(trees)
+        self.at_one_moment(permitted)
     }
 
     /// The permits of every kind of tree, by its name, with what was cut
@@ -44,20 +47,77 @@ impl Book {
     /// [`BookError`] where the book cannot be read.
     pub fn ledgers(&self) -> Result<Vec<(String, Ledger)>, BookError> {
         self.at_one_moment(|conn| {
-            let ledger = |tree: String| {
-                let ledger = Ledger::of(&leaves(conn, Some(&tree))?, &cuts(conn, &tree)?);
-                Ok((tree, ledger))
-            };
-            trees(conn)?.into_iter().map(ledger).collect()
+            let mut trees = permitted(conn)?;
+            trees.extend(past_permit(conn)?);
+            trees.sort();
+            trees.dedup();
+            let all = trees.into_iter().map(|tree| ledger(conn, &tree).map(|ledger| (tree, ledger)));
+            let all: rusqlite::Result<Vec<(String, Ledger)>> = all.collect();
+            // Of a tree whose permit was struck, what was said to be past may be struck too.
+            let told = |(_, ledger): &(_, Ledger)| !ledger.leaves.is_empty() || !ledger.past.is_empty();
+            Ok(all?.into_iter().filter(told).collect())
         })
+    }
+
+    /// The cuts past the permits that wait for an answer, by their houses.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn past_cuts(&self) -> Result<BTreeMap<Uuid, Vec<PastCut>>, BookError> {
+        let mut by_house: BTreeMap<Uuid, Vec<PastCut>> = BTreeMap::new();
+        for (tree, ledger) in self.ledgers()? {
+            for past in &ledger.past {
+                if let (Some(house), Some(waiting)) = (past.cut.house, PastCut::waiting(&tree, past)) {
+                    by_house.entry(house).or_default().push(waiting);
+                }
+            }
+        }
+        Ok(by_house)
+    }
+
+    /// The cuts past the permits that wait for an answer, at one house.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn past_cuts_at(&self, house: Uuid) -> Result<Vec<PastCut>, BookError> {
+        Ok(self.past_cuts()?.remove(&house).unwrap_or_default())
     }
 }
 
-fn trees(conn: &Connection) -> rusqlite::Result<Vec<String>> {
+fn ledger(conn: &Connection, tree: &str) -> rusqlite::Result<Ledger> {
+    Ok(Ledger::of(&leaves(conn, Some(tree))?, &cuts(conn, tree)?))
+}
+
+/// The kinds of tree for which there are permits.
+fn permitted(conn: &Connection) -> rusqlite::Result<Vec<String>> {
     let mut trees: Vec<String> = leaves(conn, None)?.into_iter().map(|leave| leave.permit.tree).collect();
     trees.sort();
     trees.dedup();
     Ok(trees)
+}
+
+/// The kinds of tree of which some were said to be cut past a permit.
+fn past_permit(conn: &Connection) -> rusqlite::Result<Vec<String>> {
+    const SQL: &str = "SELECT DISTINCT tree FROM tally WHERE tree IS NOT NULL AND past_permit IS NOT NULL";
+    let mut query = conn.prepare_cached(SQL)?;
+    let trees = query.query_map([], |row| row.get(0))?;
+    trees.collect()
+}
+
+/// Refuses an answer to what is no cut past the permits, or is answered.
+pub(super) fn may_answer(conn: &Connection, draft: &Draft) -> rusqlite::Result<Result<(), Refused>> {
+    let Draft::Answer { entry, .. } = draft else { return Ok(Ok(())) };
+    const TREE: &str = "SELECT tree FROM tally WHERE id = :id AND tree IS NOT NULL";
+    let tree: Option<String> =
+        conn.query_row(TREE, named_params! { ":id": entry.to_string() }, |row| row.get(0)).optional()?;
+    let past = tree.map(|tree| ledger(conn, &tree)).transpose()?.unwrap_or_default().past;
+    Ok(match past.iter().any(|past| past.cut.id == *entry && past.cut.answer.is_none()) {
+        true => Ok(()),
+        false => {
+            let why = "is no cut past a permit that waits for an answer; permit list tells them".to_owned();
+            Err(Refused { field: "entry", why })
+        }
+    })
 }
 
 /// Looks at a cut against the permits for its tree: past them it is refused,
@@ -83,20 +143,30 @@ pub(super) fn allowed(
         why: None,
         answer: None,
     };
-    let past = permit::past(&leaves(conn, Some(&tree))?, &cuts(conn, &tree)?, &new);
-    Ok(match past {
-        Some(left) if why.is_empty() => {
+    let earlier = cuts(conn, &tree)?;
+    // A tree that was cut before is no slip of the pen.
+    let permitted = if earlier.is_empty() { permitted(conn)? } else { Vec::new() };
+    let meant = permit::spelled_like(&tree, &permitted).filter(|known| *known != tree);
+    let past = permit::past(&leaves(conn, Some(&tree))?, &earlier, &new);
+    Ok(match (past, meant) {
+        (None, Some(known)) if why.is_empty() => {
+            let why = format!(
+                "no permit is for {tree}, but one for {known}; where it is another tree, say so as a reason (why)"
+            );
+            Err(Refused { field: "tree", why })
+        }
+        (Some(left), _) if why.is_empty() => {
             let why = format!(
                 "{} {tree} cut, but {left}; past the permit it is cut only with a reason (why)",
                 new.count
             );
             Err(Refused { field: "count", why })
         }
-        None if !why.is_empty() => {
+        (None, None) if !why.is_empty() => {
             Err(Refused { field: "why", why: "no permit for it is cut past; leave it out".to_owned() })
         }
-        past => {
-            tally.of.past_permit = past.map(|_| why.to_owned());
+        _ => {
+            tally.of.past_permit = Some(why.to_owned()).filter(|why| !why.is_empty());
             Ok(entry)
         }
     })

@@ -14,7 +14,7 @@ use crate::build::house::{FoldError, House};
 
 /// What a kept summary was made by; one made by another program is folded
 /// anew. Counted up whenever a fold over the same entries tells otherwise.
-const MADE_BY: &str = concat!(env!("CARGO_PKG_VERSION"), "/8");
+const MADE_BY: &str = concat!(env!("CARGO_PKG_VERSION"), "/12");
 
 /// How many houses are folded while nobody else may write.
 const AT_ONCE: usize = 50;
@@ -49,11 +49,15 @@ impl Book {
             may_write = kept.is_some();
             folded.extend(kept.map_or_else(|| self.at_one_moment(|conn| fold(conn, some)), Ok)?);
         }
+        let mut past = self.past_cuts()?;
         let (mut told, mut untold) = (Vec::new(), Vec::new());
         let mut folded = folded.into_iter();
         for (line, kept) in lines.iter().zip(kept) {
             match kept.map(Ok).or_else(|| folded.next()) {
-                Some(Ok(glance)) => told.push(glance),
+                Some(Ok(glance)) => {
+                    let past_permit = past.remove(&glance.id).unwrap_or_default();
+                    told.push(Glance { past_permit, ..glance });
+                }
                 Some(Err(error)) => untold.push((line.clone(), error)),
                 None => {}
             }

@@ -97,7 +97,7 @@ impl Book {
     pub fn where_we_were(&self, now: Moment) -> Result<Were, BookError> {
         let (glances, _) = self.glances()?;
         let upto = self.last_id()?;
-        let why = self.why(&glances, upto, now)?;
+        let why = self.why(&glances, upto, None, now)?;
         let names = self.names()?;
         let mut houses = Vec::new();
         for glance in glances {
@@ -122,14 +122,12 @@ impl Book {
     /// [`BookError`] where the book cannot be read.
     pub fn where_to_begin(&self, now: Moment) -> Result<Option<Were>, BookError> {
         let upto = self.last_id()?;
-        let seen = self.left(SEEN)?;
-        if upto.is_none() || seen == upto.map(|id| id.to_string()) {
+        let seen = self.left(SEEN)?.and_then(|id| id.parse().ok());
+        if upto.is_none() || seen == upto {
             return Ok(None);
         }
-        if self.why(&self.glances()?.0, upto, now)?.is_none() {
-            return Ok(None);
-        }
-        self.where_we_were(now).map(Some)
+        let Some(why) = self.why(&self.glances()?.0, upto, seen, now)? else { return Ok(None) };
+        Ok(Some(Were { why: Some(why), ..self.where_we_were(now)? }))
     }
 
     /// Keeps that it was seen, up to an entry.
@@ -140,8 +138,15 @@ impl Book {
         self.leave(SEEN, &upto.to_string())
     }
 
-    fn why(&self, glances: &[Glance], upto: Option<Uuid>, now: Moment) -> Result<Option<String>, BookError> {
-        if let Some(told) = glances.iter().find_map(|glance| just_ended(glance, now)) {
+    /// Why it is told; what was seen already, up to an entry, is no reason.
+    fn why(
+        &self,
+        glances: &[Glance],
+        upto: Option<Uuid>,
+        seen: Option<Uuid>,
+        now: Moment,
+    ) -> Result<Option<String>, BookError> {
+        if let Some(told) = glances.iter().find_map(|glance| just_ended(glance, seen, now)) {
             return Ok(Some(told));
         }
         let Some(upto) = upto else { return Ok(None) };
@@ -152,12 +157,14 @@ impl Book {
     }
 }
 
-/// The hold that ended last, where nothing was written of the house since.
-fn just_ended(glance: &Glance, now: Moment) -> Option<String> {
+/// The hold that ended last, where nothing was written of the house since and
+/// its end was not seen yet.
+fn just_ended(glance: &Glance, seen: Option<Uuid>, now: Moment) -> Option<String> {
     let last = glance.holds.iter().filter(|held| held.to.is_some_and(|to| to <= now)).max_by_key(|h| h.to)?;
     let ended = last.to.filter(|to| glance.last <= *to)?;
     let whole = glance.signed == STAGES.len();
     let on = glance.held_at(now).is_some();
     let who = if last.all { "All houses were" } else { "A house was" };
-    (!whole && !on).then(|| format!("{who} held until {}: {}.", day(ended), last.cause))
+    let told = seen.is_some() && last.end <= seen;
+    (!whole && !on && !told).then(|| format!("{who} held until {}: {}.", day(ended), last.cause))
 }

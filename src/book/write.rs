@@ -70,6 +70,9 @@ impl Book {
         &self,
         work: impl FnOnce(&Connection) -> Result<R, BookError>,
     ) -> Result<R, BookError> {
+        if self.only_read {
+            return Err(BookError::ReadOnly { path: self.path.display().to_string() });
+        }
         let told = |e| self.told(e);
         let tx = Transaction::new_unchecked(&self.conn, TransactionBehavior::Immediate).map_err(told)?;
         let done = work(&tx)?;
@@ -304,7 +307,7 @@ mod tests {
                 Err(error) => break error,
             }
         };
-        assert!(full.is_full(), "{full}");
+        assert!(matches!(full, BookError::Full { .. }), "{full}");
         assert_eq!(book.entries_of(None).expect("read").len(), kept);
         assert_eq!(book.verify().expect("verified"), []);
         limit(&book, 100_000);

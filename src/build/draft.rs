@@ -94,7 +94,7 @@ pub enum Draft {
         pole: String,
         /// How many of them.
         times: String,
-        /// The pieces of each, as `2 rafter, 1 brace`.
+        /// The pieces of each, as `2 rafters, 1 brace`.
         into: String,
     },
     /// Sign a stage.
@@ -132,19 +132,6 @@ pub enum Draft {
 }
 
 impl Draft {
-    /// A movement of an item of which no more is said.
-    #[must_use]
-    pub fn tally(item: &str, count: &str, how: &str) -> Self {
-        Self::Tally {
-            item: item.to_owned(),
-            count: count.to_owned(),
-            how: how.to_owned(),
-            to: None,
-            remark: String::new(),
-            of: StemSaid::default(),
-        }
-    }
-
     /// What is to be written for a house as it is now, all of it or none.
     ///
     /// # Errors
@@ -172,7 +159,7 @@ impl Draft {
             Self::Hold { cause, planned } => one(accept::hold(cause, *planned)),
             Self::Resume => Ok(vec![What::Resume]),
             Self::Together(together) => together.decide().map(|what| vec![what]),
-            Self::Answer { entry, said } => one(accept::answer(house, *entry, said)),
+            Self::Answer { entry, said } => one(accept::answer(*entry, said)),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
         }
     }

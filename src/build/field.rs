@@ -64,17 +64,15 @@ impl Field {
                 measure::understand_angle(said, least..=most).map_err(|e| e.to_string())
             }
             Sort::Count(least, most) => {
-                let n = measure::understand_count(said).map_err(|e| e.to_string())?;
-                within(f64::from(n), f64::from(least), f64::from(most), "")
+                measure::understand_count(said, least..=most).map(f64::from).map_err(|e| e.to_string())
             }
             Sort::Number(least, most, unit) => {
                 let bare = said.trim();
                 let bare = bare.strip_suffix(unit).unwrap_or(bare).trim_end();
                 let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
-                let n: f64 = bare
-                    .parse()
-                    .map_err(|_| format!("\"{said}\" is no number; {least} to {most}{unit} would do"))?;
-                within(n, least, most, &unit)
+                let n = bare.parse().ok().filter(|n: &f64| n.is_finite());
+                let unread = || format!("\"{said}\" is no number; {least} to {most}{unit} would do");
+                within(n.ok_or_else(unread)?, least, most, &unit)
             }
             Sort::Ratio => ratio(said),
         }

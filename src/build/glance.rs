@@ -46,7 +46,9 @@ pub struct Glance {
     pub doubts: Vec<String>,
     /// How many doubts there are.
     pub doubt_count: usize,
-    /// Cuts past the permits that nobody has answered.
+    /// Cuts past the permits that nobody has answered: these hang on all
+    /// houses, and are never kept.
+    #[serde(skip)]
     pub past_permit: Vec<PastCut>,
     /// Its material, stage by stage; last what no stage takes.
     pub stock: Vec<Stock>,
@@ -78,6 +80,8 @@ pub struct Stock {
     pub lacks: f64,
     /// What of that is not promised either.
     pub short: f64,
+    /// How many there are that are too short or too thin for the stage.
+    pub too_small: f64,
     /// What the house has of it, for all its stages.
     pub heap: Heap,
 }
@@ -104,6 +108,7 @@ impl Glance {
                 left: i.left,
                 lacks: i.lacks,
                 short: i.short,
+                too_small: i.too_small,
                 heap: i.heap,
             })
         });
@@ -117,6 +122,7 @@ impl Glance {
             left: 0.0,
             lacks: 0.0,
             short: 0.0,
+            too_small: 0.0,
             heap: *heap,
         });
         Self {
@@ -140,12 +146,6 @@ impl Glance {
             weave: to_weave(house),
             work: Left::of(house),
         }
-    }
-
-    /// The hold that has not ended.
-    #[must_use]
-    pub fn held(&self) -> Option<&Held> {
-        self.holds.iter().rev().find(|h| h.to.is_none())
     }
 
     /// The hold that stops it at a moment.

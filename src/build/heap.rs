@@ -9,6 +9,7 @@ use uuid::Uuid;
 use super::accept::told as told_count;
 use super::days::telling::day;
 use super::entry::{How, Item, Moment, Tally};
+use super::pieces::{Lots, Measured};
 use super::stage::{Need, STAGES, Stage};
 use super::worked::Worked;
 
@@ -153,6 +154,9 @@ pub struct ItemNow {
     pub lacks: f64,
     /// What of that is not promised either.
     pub short: f64,
+    /// How many there are, lying or built in, that are too short or too thin
+    /// for this stage and serve none before it.
+    pub too_small: f64,
 }
 
 /// What was built in of each item when a stage was signed first.
@@ -172,11 +176,12 @@ pub(super) enum Asks {
 /// The items of every stage, in the order of the work. What was built in when
 /// a stage was signed is that stage's, or that of one before it; what was built
 /// in since, what is on hand and what is promised serve the earlier stages
-/// first.
+/// first. What was told to be too small for a stage does not serve it.
 #[must_use]
 pub(super) fn items(
     worked: &Worked,
     heaps: &BTreeMap<Item, Heap>,
+    measured: &BTreeMap<Item, Measured>,
     used: impl Fn(Item, &Heap) -> f64,
     signed: impl Fn(&Stage) -> (Asks, Option<BuiltIn>),
 ) -> Vec<Vec<ItemNow>> {
@@ -185,7 +190,8 @@ pub(super) fn items(
     for (needs, (_, built_in)) in &stages {
         for item in needs.iter().map(|need| need.item) {
             let heap = heaps.get(&item).copied().unwrap_or_default();
-            let pile = piles.entry(item).or_insert_with(|| Pile::of(heap, used(item, &heap)));
+            let pile =
+                piles.entry(item).or_insert_with(|| Pile::of(heap, used(item, &heap), measured.get(&item)));
             let then = built_in.as_ref().and_then(|all| all.get(&item)).copied().unwrap_or(0.0);
             pile.rest = pile.rest.min((pile.used - then).max(0.0));
         }
@@ -213,12 +219,18 @@ struct Pile {
     rest: f64,
     on_hand: f64,
     promised: f64,
+    /// What is built in and on hand, by the sizes that were told.
+    there: Lots,
+    /// What is promised, likewise.
+    to_come: Lots,
 }
 
 impl Pile {
-    const fn of(heap: Heap, used: f64) -> Self {
+    fn of(heap: Heap, used: f64, measured: Option<&Measured>) -> Self {
         let (on_hand, promised) = (heap.on_hand, heap.promised);
-        Self { heap, used, told: 0.0, rest: used, on_hand, promised }
+        let there = measured.map_or_else(Lots::default, |m| m.there(used.max(0.0) + on_hand.max(0.0)));
+        let to_come = measured.map_or_else(Lots::default, |m| m.to_come(promised));
+        Self { heap, used, told: 0.0, rest: used, on_hand, promised, there, to_come }
     }
 
     /// Serves a stage; `then` is what was built in when it was signed.
@@ -227,22 +239,29 @@ impl Pile {
         let took = told - self.told;
         let own = told.min(self.used) - self.told.min(self.used);
         self.told = told;
-        let mut left = match asks {
+        let asked = match asks {
             Asks::Nothing => 0.0,
             Asks::WhatIsGone if took > 0.0 => took.min(need.count) - own,
             Asks::WhatIsGone | Asks::All => need.count - own,
         };
-        left = take(&mut self.rest, left);
-        let lacks = take(&mut self.on_hand, left);
-        let short = take(&mut self.promised, lacks);
-        ItemNow { need, heap: self.heap, left, lacks, short }
+        self.there.take(&need, own);
+        let too_small = self.there.too_small(&need);
+        let mut does = self.there.that_do(&need);
+        let left = take(&mut self.rest, asked, &mut does);
+        let lacks = take(&mut self.on_hand, left, &mut does);
+        self.there.take(&need, asked - lacks);
+        let short = take(&mut self.promised, lacks, &mut self.to_come.that_do(&need));
+        self.to_come.take(&need, lacks - short);
+        ItemNow { need, heap: self.heap, left, lacks, short, too_small }
     }
 }
 
-/// Takes what is asked for off what there is, and gives what is lacking.
-fn take(there: &mut f64, asked: f64) -> f64 {
-    let served = there.min(asked).max(0.0);
+/// Takes what is asked for off what there is, as far as it does, and gives
+/// what is lacking.
+fn take(there: &mut f64, asked: f64, does: &mut f64) -> f64 {
+    let served = there.min(asked).min(*does).max(0.0);
     *there -= served;
+    *does -= served;
     let lacks = asked - served;
     if lacks < DUST { 0.0 } else { lacks }
 }

@@ -24,6 +24,8 @@ pub struct Held {
     pub from: Moment,
     /// Until when, where it has ended.
     pub to: Option<Moment>,
+    /// The entry that ended it.
+    pub end: Option<Uuid>,
     /// What was made fast for it, the last answers to the list.
     pub tied: TieDown,
 }
@@ -63,6 +65,18 @@ impl Held {
         self.covers(now) || !self.planned && self.to.is_none()
     }
 
+    /// Whether both stop the work for the same cause.
+    fn is_like(&self, other: &Self) -> bool {
+        is_storm(&self.cause) && is_storm(&other.cause)
+            || self.cause.to_lowercase() == other.cause.to_lowercase()
+    }
+
+    /// Whether its end cannot be known before it has come.
+    #[must_use]
+    pub fn ends_unforeseen(&self) -> bool {
+        !self.planned || is_storm(&self.cause)
+    }
+
     /// Whether it was planned and is still to come.
     #[must_use]
     pub fn is_to_come(&self, now: Moment) -> bool {
@@ -100,10 +114,12 @@ pub fn is_open_on(holds: &[Held], day: NaiveDate) -> bool {
     holds.iter().any(|h| h.to.is_none() && h.from.date_naive() <= day)
 }
 
-/// The hold that stops the work at a moment.
+/// The hold that stops the work at a moment: the last to begin; where it was
+/// told twice, of one house and of all, the one since which the work stands.
 #[must_use]
 pub fn on(holds: &[Held], now: Moment) -> Option<&Held> {
-    holds.iter().rev().find(|h| h.is_on(now))
+    let last = holds.iter().rev().find(|h| h.is_on(now))?;
+    holds.iter().find(|h| h.is_on(now) && h.is_like(last))
 }
 
 /// The hold that stops the work at a moment, else the next to come.
@@ -123,7 +139,15 @@ mod tests {
     fn held(cause: &str, from: u32, to: Option<u32>) -> Held {
         let (id, cause) = (Uuid::nil(), cause.to_owned());
         let tied = TieDown::default();
-        Held { id, cause, planned: true, all: false, from: at(from), to: to.map(at), tied }
+        Held { id, cause, planned: true, all: false, from: at(from), to: to.map(at), end: None, tied }
+    }
+
+    #[test]
+    fn a_storm_told_anew_for_all_houses_goes_on_where_one_was_held_already() {
+        let holds = [held("Storm", 2, None), held("cyclone", 8, None)];
+        assert_eq!(on(&holds, at(10)).unwrap().told(at(10)), "held: Storm, day 9");
+        let holds = [held("no panels", 2, None), held("storm", 8, None)];
+        assert_eq!(on(&holds, at(10)).unwrap().told(at(10)), "held: storm, day 3");
     }
 
     #[test]

@@ -143,7 +143,8 @@ pub struct House {
     pub kinds: Kinds,
     /// The last movements of each.
     pub moves: BTreeMap<Item, Moves>,
-    /// Cuts past the permits that nobody has answered yet.
+    /// Cuts past the permits that nobody has answered yet; what permits cover
+    /// depends on all houses, so that none are known from its own entries.
     pub past_permit: Vec<PastCut>,
     /// The raw poles by size.
     pub poles: Ledger,
@@ -152,7 +153,7 @@ pub struct House {
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
     /// What people did here on a day, and when, the latest last.
-    pub crew_days: Vec<(Moment, CrewDay)>,
+    pub crew_days: Vec<(Moment, Uuid, CrewDay)>,
     /// What can no longer be trusted.
     pub doubts: Vec<Doubt>,
     /// The people whose measures the book knows.
@@ -161,8 +162,6 @@ pub struct House {
     pub told: Told,
     /// When something was last written of it.
     pub last: Moment,
-    /// What is next, in one sentence.
-    pub next: String,
 }
 
 /// Entries that make no house.
@@ -215,12 +214,12 @@ impl House {
             (asks, record.built_in.get(stage.id).cloned())
         };
         let used = |item, heap: &Heap| weave::built_in(&worked, &record.readings, item, heap);
-        let items = items(&worked, &record.heaps, used, signed);
+        let items = items(&worked, &record.heaps, &record.measured, used, signed);
         for (stage, items) in stages.iter_mut().zip(items) {
             stage.items = items;
         }
         open_first(&mut stages);
-        let mut house = Self {
+        Ok(Self {
             id,
             name,
             started,
@@ -233,7 +232,7 @@ impl House {
             heaps: record.heaps,
             kinds: record.kinds,
             moves: record.moves,
-            past_permit: record.past_permit,
+            past_permit: Vec::new(),
             poles: record.poles,
             laying: record.laying,
             holds: record.holds,
@@ -242,16 +241,13 @@ impl House {
             bodies: record.bodies,
             told,
             last: record.last.unwrap_or(started),
-            next: String::new(),
-        };
-        house.next = next::sentence(&house, house.held());
-        Ok(house)
+        })
     }
 
-    /// The hold that stops the house now.
+    /// The house, with its cuts past the permits.
     #[must_use]
-    pub fn held(&self) -> Option<&Held> {
-        self.holds.iter().rev().find(|h| h.to.is_none())
+    pub fn with_past_cuts(self, past_permit: Vec<PastCut>) -> Self {
+        Self { past_permit, ..self }
     }
 
     /// The hold that stops the house at a moment.
@@ -269,7 +265,7 @@ impl House {
     /// What is next at a moment, in one sentence.
     #[must_use]
     pub fn next_at(&self, now: Moment) -> String {
-        next::sentence(self, self.held_at(now))
+        self.held_at(now).map_or_else(|| next::of_work(self), next::while_held)
     }
 
     /// What holds, what lifts, what gives first; a gust, m/s, takes the place

@@ -8,11 +8,6 @@ use super::house::{House, StageNow, State};
 use super::stage::PointKind;
 use super::verdict::Verdict;
 
-/// The sentence, where a hold stops the work or none does.
-pub(super) fn sentence(house: &House, held: Option<&Held>) -> String {
-    held.map_or_else(|| of_work(house), while_held)
-}
-
 /// What is next where a hold stops the work.
 pub(super) fn while_held(held: &Held) -> String {
     let until = match held.to {

@@ -5,7 +5,7 @@
 //! no other way covers more cuts.
 
 use chrono::NaiveDate;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use uuid::Uuid;
 
 use super::entry::{Item, Moment, Permit};
@@ -114,7 +114,8 @@ impl Ledger {
                 now.cut += taken;
                 uncovered -= taken;
             }
-            if uncovered > 0 || cut.why.is_some() {
+            // Where nothing is permitted, anything may be cut.
+            if uncovered > 0 && !leaves.is_empty() || cut.why.is_some() {
                 past.push(Past { cut: cut.clone(), uncovered });
             }
         }
@@ -160,9 +161,32 @@ pub fn past(leaves: &[Leave], cuts: &[Cut], new: &Cut) -> Option<String> {
     (after.uncovered() > before.uncovered()).then(|| before.left_on(new.happened.date_naive()))
 }
 
+/// That a cut of a tree counts against no permit, though there are permits for
+/// others; in words. No tree was said where it is empty.
+#[must_use]
+pub fn unpermitted(tree: &str, permitted: &[String]) -> Option<String> {
+    let tree = tree.trim().to_lowercase();
+    if permitted.is_empty() || permitted.contains(&tree) {
+        return None;
+    }
+    let known = permitted.join(", ");
+    Some(match tree.as_str() {
+        "" => format!("no tree was said, so it counts against no permit; there are permits for {known}"),
+        _ => format!("it counts against no permit; there are permits for {known}"),
+    })
+}
+
+/// The tree with a permit that is spelled much like another one.
+#[must_use]
+pub fn spelled_like<'p>(tree: &str, permitted: &'p [String]) -> Option<&'p str> {
+    let apart = |known: &&String| strsim::osa_distance(tree, known);
+    let nearest = permitted.iter().min_by_key(apart)?;
+    // Two letters in six may be a slip, one in four or five.
+    (apart(&nearest) <= 2 && apart(&nearest) * 3 <= nearest.chars().count()).then_some(nearest)
+}
+
 /// A cut past the permits that nobody has answered, as its house tells it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PastCut {
     /// Its entry.
     pub entry: Uuid,
@@ -170,10 +194,13 @@ pub struct PastCut {
     pub item: Item,
     /// How many.
     pub count: u32,
+    /// How many of them no permit covers as the book is now.
+    #[serde(rename = "past")]
+    pub uncovered: u32,
     /// The kind of tree.
     pub tree: String,
-    /// Why.
-    pub why: String,
+    /// Why, where that was said when it was cut.
+    pub why: Option<String>,
     /// When.
     pub happened: Moment,
     /// By whom.
@@ -181,12 +208,43 @@ pub struct PastCut {
 }
 
 impl PastCut {
-    /// Told in a few words: `6 posts of mangrove cut past the permit`.
+    /// A cut of a kind of tree, where it waits for an answer.
+    #[must_use]
+    pub fn waiting(tree: &str, past: &Past) -> Option<Self> {
+        let cut = &past.cut;
+        cut.answer.is_none().then(|| Self {
+            entry: cut.id,
+            item: cut.item,
+            count: cut.count,
+            uncovered: past.uncovered,
+            tree: tree.to_owned(),
+            why: cut.why.clone(),
+            happened: cut.happened,
+            by: cut.by.clone(),
+        })
+    }
+
+    /// Told in a few words: `22 posts of mangrove cut, 6 past the permit`.
     #[must_use]
     pub fn told(&self) -> String {
-        format!("{} of {} cut past the permit", of_item(self.item, f64::from(self.count)), self.tree)
+        let what = format!("{} of {} cut", of_item(self.item, f64::from(self.count)), self.tree);
+        match self.uncovered {
+            0 => format!("{what} past the permit, covered since"),
+            n if n == self.count => format!("{what} past the permit"),
+            n => format!("{what}, {n} past the permit"),
+        }
+    }
+
+    /// Why, in words.
+    #[must_use]
+    pub fn why_told(&self) -> &str {
+        self.why.as_deref().unwrap_or(NOBODY_SAID)
     }
 }
+
+/// Why a cut is past the permits where nobody said it when it was cut.
+pub const NOBODY_SAID: &str =
+    "nobody wrote why: a permit was struck or changed since, or two books were brought together";
 
 #[cfg(test)]
 mod tests {
@@ -250,6 +308,34 @@ mod tests {
         let leaves = [leave(1, 5, 30, 20)];
         let told = past(&leaves, &[], &cut(2, 4, 1));
         assert_eq!(told.as_deref(), Some("no permit holds on that day"));
+    }
+
+    #[test]
+    fn a_cut_that_counts_against_no_permit_says_so() {
+        let permitted = ["mangrove".to_owned()];
+        assert_eq!(unpermitted("", &[]), None);
+        assert_eq!(unpermitted("Mangrove ", &permitted), None);
+        assert!(unpermitted(" ", &permitted).unwrap().starts_with("no tree was said"));
+        assert!(unpermitted("coconut", &permitted).unwrap().contains("permits for mangrove"));
+    }
+
+    #[test]
+    fn a_slip_in_the_name_of_a_tree_is_seen_and_another_tree_is_let_be() {
+        let permitted = ["casuarina".to_owned(), "mangrove".to_owned(), "nara".to_owned()];
+        assert_eq!(spelled_like("mangroove", &permitted), Some("mangrove"));
+        assert_eq!(spelled_like("mangroves", &permitted), Some("mangrove"));
+        assert_eq!(spelled_like("mnagrove", &permitted), Some("mangrove"));
+        assert_eq!(spelled_like("narra", &permitted), Some("nara"));
+        assert_eq!(spelled_like("mango", &permitted), None);
+        assert_eq!(spelled_like("coconut", &permitted), None);
+    }
+
+    #[test]
+    fn where_the_only_permit_was_struck_what_was_said_to_be_past_stands_out_alone() {
+        let said = Cut { why: Some("the paper is under way".to_owned()), ..cut(2, 4, 2) };
+        let ledger = Ledger::of(&[], &[cut(1, 3, 5), said]);
+        assert_eq!(ledger.past.len(), 1);
+        assert_eq!(ledger.past[0].cut.id, Uuid::from_u128(2));
     }
 
     #[test]

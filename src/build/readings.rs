@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
-use super::entry::{Moment, PointName, Value};
+use super::entry::{Entry, Moment, PointName, Value};
 
 /// What stands for a point now: the latest reading and its repeats.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +24,12 @@ pub struct Current {
 }
 
 impl Current {
+    /// What stands before anything was read, to be filled by an entry.
+    pub(super) fn unread(entry: &Entry) -> Self {
+        let (ids, values, said) = (Vec::new(), Vec::new(), Vec::new());
+        Self { ids, values, said, happened: entry.happened, by: String::new(), brief: Uuid::nil() }
+    }
+
     /// The mean of the repeats: metres, degrees, a count, or the share of yes.
     #[must_use]
     pub fn number(&self) -> f64 {
@@ -41,6 +47,12 @@ impl Readings {
     #[must_use]
     pub fn of(&self, stage: &str, point: &str) -> Option<&Current> {
         self.0.get(&PointName::new(stage, point))
+    }
+
+    /// Whether an entry is among those a point rests on.
+    #[must_use]
+    pub fn stands_by(&self, point: &PointName, entry: Uuid) -> bool {
+        self.0.get(point).is_some_and(|current| current.ids.contains(&entry))
     }
 
     /// The number that stands for a point.

@@ -6,16 +6,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
-use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, SignOff, Tally, TieDown, What};
+use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, Reading, SignOff, Tally, TieDown, What};
 use super::heap::{BuiltIn, Heap, Move, Moves};
 use super::held::{Held, made_fast};
 use super::kinds::Kinds;
-use super::permit::PastCut;
-use super::pieces::Ledger;
+use super::pieces::{Ledger, Measured};
 use super::readings::{Current, Readings};
 use super::roofing::Laying;
 use super::stage;
-use super::stages::thatch;
+use super::stages::{beams, thatch};
 use super::storm::{Done, Storm, is_storm};
 use super::worked::{Hung, Worked};
 use crate::measure::Body;
@@ -95,20 +94,19 @@ pub(super) struct Record {
     pub heaps: BTreeMap<Item, Heap>,
     pub kinds: Kinds,
     pub moves: BTreeMap<Item, Moves>,
-    /// Cuts past the permits that nobody has answered.
-    pub past_permit: Vec<PastCut>,
-    answered: BTreeSet<Uuid>,
     /// Since when more of a heap is gone than came.
     pub lacking_since: BTreeMap<Item, Moment>,
     /// The raw poles by size.
     pub poles: Ledger,
+    /// The pieces by the sizes that were told.
+    pub measured: BTreeMap<Item, Measured>,
     /// The poles that go up with the ridge.
     pub hung: Hung,
     pub signs: BTreeMap<String, Signed>,
     /// What was built in when each stage was signed first.
     pub built_in: BTreeMap<String, BuiltIn>,
     pub holds: Vec<Held>,
-    pub crew_days: Vec<(Moment, CrewDay)>,
+    pub crew_days: Vec<(Moment, Uuid, CrewDay)>,
     pub bodies: Vec<Body>,
     pub last: Option<Moment>,
     /// Every list of what was made fast, and when.
@@ -133,8 +131,6 @@ impl Record {
         for entry in entries {
             record.take(house, entry, strikes.get(&entry.id).copied());
         }
-        let answered = std::mem::take(&mut record.answered);
-        record.past_permit.retain(|past| !answered.contains(&past.entry));
         let done = Done::of(&record.readings, &record.signs);
         record.storm = record.storm.take().map(|storm| storm.seen_from(done));
         let started = record.name.as_ref().map(|(_, at)| *at);
@@ -182,12 +178,19 @@ impl Record {
                 // takes its point back to unread.
                 if !r.again {
                     self.readings.0.remove(&r.point);
+                    if let Some(twin) = beams::same_head(&r.point).filter(|twin| self.is_undone(twin)) {
+                        self.readings.0.remove(&twin);
+                    }
                 }
             }
-            (What::Reading(_), None) => self.read(entry),
+            (What::Reading(r), None) => self.read(entry, r),
             (What::Moved { point }, None) => self.moved(point, entry.happened),
             (What::Tally(tally), None) => {
                 self.poles.take(tally, house);
+                let size = (tally.of.length_m, tally.of.top_d_m);
+                if tally.item != Item::Pole && size != (None, None) {
+                    self.measured.entry(tally.item).or_default().take(tally, house);
+                }
                 self.hung.take(tally);
                 if self.kinds.take(tally, house, &mut self.heaps) {
                     self.lacking_since.entry(tally.item).or_insert(entry.happened);
@@ -196,7 +199,6 @@ impl Record {
                 }
                 self.tallied(house, entry, tally);
             }
-            (What::Answer { entry, .. }, None) => drop(self.answered.insert(*entry)),
             (What::Sign(sign), None) => {
                 let signed = Signed {
                     id: entry.id,
@@ -215,12 +217,14 @@ impl Record {
                 all: entry.house.is_none(),
                 from: entry.happened,
                 to: None,
+                end: None,
                 tied: TieDown::default(),
             }),
             (What::TieDown(tied), None) => self.tied.push((entry.happened, tied.clone())),
             (What::Resume, None) => {
                 for hold in self.holds.iter_mut().filter(|h| h.to.is_none()) {
                     hold.to = Some(entry.happened);
+                    hold.end = Some(entry.id);
                     // A storm from before the house was started is not its own.
                     if is_storm(&hold.cause) && self.name.is_some() {
                         let done = Done::of(&self.readings, &self.signs);
@@ -228,7 +232,7 @@ impl Record {
                     }
                 }
             }
-            (What::CrewDay(day), None) => self.crew_days.push((entry.happened, day.clone())),
+            (What::CrewDay(day), None) => self.crew_days.push((entry.happened, entry.id, day.clone())),
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
         }
@@ -242,51 +246,35 @@ impl Record {
             came: tally.to == Some(house),
             by: entry.by.clone(),
         });
-        if let (Some(tree), Some(why)) = (&tally.of.tree, &tally.of.past_permit)
-            && entry.house == Some(house)
+    }
+
+    fn read(&mut self, entry: &Entry, r: &Reading) {
+        self.take_reading(entry, r);
+        if let Some(slope) = thatch::slope(&r.point)
+            && let Some(current) = self.readings.0.get(&r.point)
         {
-            self.past_permit.push(PastCut {
-                entry: entry.id,
-                item: tally.item,
-                // Poles are whole, and there are far fewer of them than this holds.
-                count: tally.count as u32,
-                tree: tree.clone(),
-                why: why.clone(),
-                happened: entry.happened,
-                by: entry.by.clone(),
-            });
+            self.laid[slope] = thatch::whole(current.number());
         }
     }
 
-    fn read(&mut self, entry: &Entry) {
-        let What::Reading(r) = &entry.what else { return };
-        if let Some(slope) = thatch::slope(&r.point) {
-            // Counts are whole; the cast keeps to the bounds of its type.
-            self.laid[slope] = r.value.number() as u32;
-        }
+    fn take_reading(&mut self, entry: &Entry, r: &Reading) {
         // What a storm can have undone is no first reading for a repeat.
-        let undone = r.again && self.is_undone(&r.point);
-        if r.again
-            && !undone
-            && let Some(current) = self.readings.0.get_mut(&r.point)
-        {
-            current.ids.push(entry.id);
-            current.values.push(r.value);
-            current.said.push(r.said.clone());
-            current.happened = entry.happened;
-            current.by.clone_from(&entry.by);
-            current.brief = r.brief;
-            return;
+        let before = self.readings.0.get(&r.point).filter(|_| r.again && !self.is_undone(&r.point));
+        // After a storm, heads that beams hold together are read once for both.
+        let twin = beams::same_head(&r.point).filter(|twin| match before {
+            Some(before) => before.ids.first().is_some_and(|id| self.readings.stands_by(twin, *id)),
+            None => self.is_undone(twin),
+        });
+        let mut current = before.cloned().unwrap_or_else(|| Current::unread(entry));
+        current.ids.push(entry.id);
+        current.values.push(r.value);
+        current.said.push(r.said.clone());
+        current.happened = entry.happened;
+        current.by.clone_from(&entry.by);
+        current.brief = r.brief;
+        for point in twin.into_iter().chain([r.point.clone()]) {
+            self.readings.0.insert(point, current.clone());
         }
-        let current = Current {
-            ids: vec![entry.id],
-            values: vec![r.value],
-            said: vec![r.said.clone()],
-            happened: entry.happened,
-            by: entry.by.clone(),
-            brief: r.brief,
-        };
-        self.readings.0.insert(r.point.clone(), current);
     }
 
     /// Whether a storm since can have changed what stands for a point.

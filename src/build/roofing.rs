@@ -115,10 +115,7 @@ impl Going {
 
 /// Rows on the a-b and on the c-d slope as read last, and their panels.
 pub(super) fn laid(worked: &Worked, readings: &Readings) -> ([u32; 2], u32) {
-    let rows = ["rows-ab", "rows-cd"].map(|id| {
-        // Counts are whole; the cast keeps to the bounds of its type.
-        readings.number("thatch", id).unwrap_or(0.0) as u32
-    });
+    let rows = thatch::rows_read(readings).map(Option::unwrap_or_default);
     let slopes = worked.slopes.iter().zip(rows);
     (rows, slopes.map(|(slope, rows)| bands::panels_of(slope, rows)).sum())
 }
@@ -315,6 +312,25 @@ mod tests {
     }
 
     #[test]
+    fn of_repeats_that_differ_the_rows_that_lie_whole_count_everywhere() {
+        let twice = |ab: &str, again: &str| {
+            tally(Trial::new("Tern house"), "40", "woven")
+                .read("thatch/rows-ab", ab)
+                .read_again("thatch/rows-ab", again)
+        };
+        // 20.5 rows in the mean.
+        let house = twice("20", "21").house();
+        assert_eq!(Going::of(&house).rows, [20, 0]);
+        let [What::Reading(next), _] = crate::build::accept::laid(&house, "ab").unwrap() else { panic!() };
+        assert_eq!(next.said, "21");
+        let house = changed(twice("20", "21"), "thatch", "coconut").house();
+        assert_eq!(laid(&house)[0][0], ("nipa", 20));
+        // 22.5 rows, read second, are as little more than two ahead of 20.
+        let house = twice("22", "23").read("thatch/rows-cd", "20").house();
+        assert!(house.stage("thatch").unwrap().findings.bars.is_empty());
+    }
+
+    #[test]
     fn another_owner_parts_no_slope() {
         let begun = Trial::new("Tern house").read("thatch/rows-ab", "20");
         let house = changed(begun, "owner", "Tavi").house();
@@ -353,7 +369,11 @@ mod tests {
             Trial::new("Tern house").built(&all).read("thatch/rows-ab", "40").read("thatch/rows-cd", "40");
         let house = changed(begun, "thatch", "coconut").built(&["thatch", "cap", "handing-over"]).house();
         assert!(house.is_handed_over());
-        assert!(house.next.contains("about 2033"), "three years of coconut from 2030: {}", house.next);
+        assert!(
+            house.next_at(house.last).contains("about 2033"),
+            "three years of coconut from 2030: {}",
+            house.next_at(house.last)
+        );
         let kit = (house.stage("handing-over").unwrap().stage.kit)(&house.worked);
         assert_eq!(
             kit[0],

@@ -37,6 +37,9 @@ pub struct AtHouse {
     pub short: f64,
     /// What lies there beyond what the house itself still takes.
     pub spare: f64,
+    /// How many there are, lying or built in, that are too short or too thin
+    /// for every stage; only of poles.
+    pub too_small: f64,
     /// The stage that lacks it first, by its place among the nine.
     pub stage: Option<usize>,
     /// The day on which that stage is reached, where it can be told.
@@ -117,6 +120,12 @@ pub fn overdrawn(item: Item, heap: &Heap) -> String {
     format!("{more} went that never came: tally what came, or strike what was counted twice")
 }
 
+/// That some pieces count for nothing, in words.
+#[must_use]
+pub fn too_small(count: f64) -> String {
+    format!("{} too short or too thin to count", told(count))
+}
+
 /// The sum behind what a house needs of an item, in lines a builder can follow.
 #[must_use]
 pub fn sum(house: &House, item: Item, today: NaiveDate) -> Vec<String> {
@@ -131,6 +140,9 @@ pub fn sum(house: &House, item: Item, today: NaiveDate) -> Vec<String> {
                 told(now.left),
                 told(now.short)
             ));
+            if now.too_small > 0.0 {
+                lines.push(format!("   ! {}", too_small(now.too_small)));
+            }
             lines.extend(now.need.how.iter().map(|line| format!("   {line}")));
         }
     }
@@ -223,6 +235,9 @@ fn at_house(
     let lacks = total(stock.iter().map(|s| s.lacks));
     let short = total(stock.iter().map(|s| s.short));
     let stage = stock.iter().filter(|s| s.lacks > 0.0).map(|s| s.stage).min();
+    // Those that do were built in first.
+    let too_small = stock.iter().map(|s| s.too_small).reduce(f64::min).unwrap_or_default();
+    let lying = too_small.min(heap.on_hand.max(0.0));
     let spoil = (item == Item::Panel).then(|| Spoil::seen(&heap));
     Some(AtHouse {
         house: house.id,
@@ -232,7 +247,8 @@ fn at_house(
         left,
         lacks,
         short,
-        spare: (heap.on_hand - left).max(0.0),
+        spare: (heap.on_hand - lying - left).max(0.0),
+        too_small,
         stage,
         bites: stage.and_then(|stage| bites(house, stage)),
         to_weave: match item {

@@ -16,6 +16,7 @@ use super::house::{From, House, PointNow};
 use super::readings::{Current, Readings};
 use super::record::Signed;
 use super::stage::{Point, STAGES, Stage};
+use super::stages::beams;
 use super::verdict::Verdict;
 use super::worked::Worked;
 
@@ -203,6 +204,8 @@ pub struct ToRead {
     pub says: String,
     /// Why.
     pub why: String,
+    /// The point on the list before it that is read with it, once for both.
+    pub once_with: Option<PointName>,
 }
 
 impl House {
@@ -210,12 +213,17 @@ impl House {
     /// have changed, and whatever else was read and is in doubt.
     #[must_use]
     pub fn read_again(&self) -> Vec<ToRead> {
-        let mut list = Vec::new();
+        let mut list: Vec<ToRead> = Vec::new();
         for now in &self.stages {
             for p in now.points.iter().filter(|p| p.asks_again()) {
-                let why = p.why.clone().unwrap_or_else(|| "asked after a storm".to_owned());
                 let point = PointName::new(now.stage.id, &p.point.id);
-                list.push(ToRead { point, says: p.point.says.clone(), why });
+                let twin = beams::same_head(&point).filter(|twin| list.iter().any(|r| r.point == *twin));
+                let why = match (&twin, &p.why) {
+                    (Some(_), _) => "read once for the posts and the beams".to_owned(),
+                    (None, Some(why)) => why.clone(),
+                    (None, None) => "asked after a storm".to_owned(),
+                };
+                list.push(ToRead { point, says: p.point.says.clone(), why, once_with: twin });
             }
         }
         list

@@ -17,6 +17,31 @@ pub fn shown(text: &str) -> String {
     seen.filter(|c| !is_unseen(*c)).collect()
 }
 
+/// So many people: `1 person`, `4 people`.
+#[must_use]
+pub fn people(count: u32) -> String {
+    format!("{count} {}", if count == 1 { "person" } else { "people" })
+}
+
+/// A month by its number, 1 to 12.
+#[must_use]
+pub const fn month(number: u32) -> &'static str {
+    match number {
+        1 => "January",
+        2 => "February",
+        3 => "March",
+        4 => "April",
+        5 => "May",
+        6 => "June",
+        7 => "July",
+        8 => "August",
+        9 => "September",
+        10 => "October",
+        11 => "November",
+        _ => "December",
+    }
+}
+
 /// What an entry says, in one line; `name_of` gives the name of a house.
 #[must_use]
 pub fn line(what: &What, name_of: impl Fn(Uuid) -> Option<String>) -> String {
@@ -69,12 +94,13 @@ fn of_the_village(what: &What) -> String {
         What::Crew(crew) => {
             let works: Vec<&str> = crew.works.iter().map(|w| w.word()).collect();
             let works = if works.is_empty() { String::new() } else { format!(", for {}", works.join(", ")) };
-            format!("crew {}: {} people{works}", crew.name, crew.size)
+            format!("crew {}: {}{works}", crew.name, people(crew.size))
         }
         What::CrewDay(day) => {
             let share = if day.share < 1.0 { format!(", {} of the day", day.share) } else { String::new() };
             let done = day.done.map_or_else(String::new, |done| format!(", {} done", told_count(done)));
-            format!("{}, {} people at {}{share}{done}{}", day.crew, day.people, day.work, after(&day.remark))
+            let people = people(day.people);
+            format!("{}, {people} at {}{share}{done}{}", day.crew, day.work, after(&day.remark))
         }
         What::Closed(closed) => {
             let days = match closed.days {
@@ -84,7 +110,10 @@ fn of_the_village(what: &What) -> String {
             };
             format!("nobody works {days}{}", after(&closed.cause))
         }
-        What::Weather(w) => format!("of 100 days in month {}, {:.0} are lost", w.month, w.chance * 100.0),
+        What::Weather(w) => {
+            let many = w.chance * 100.0;
+            format!("of 100 days in {}, {many:.0} are lost to weather", month(w.month))
+        }
         What::Wood(w) => {
             format!("{}: {:.0} kg/m³, {}, lasts {}", w.name, w.density_kg_m3, w.class, w.durability)
         }

@@ -6,7 +6,7 @@ use uuid::Uuid;
 
 use super::accept;
 use super::brief::BriefText;
-use super::draft::Draft;
+use super::draft::{Draft, StemSaid};
 use super::entry::{Entry, Moment, PointName, What};
 use super::house::{From, House};
 use super::stage::{Goal, Point, PointKind};
@@ -158,6 +158,20 @@ fn as_it_should_be(point: &Point) -> String {
         // Rounding down would make it too short.
         (_, Goal::NotLess { target }) => format!("{:.3} m", target + 0.001),
         (_, goal) => format!("{:.4} m", goal.target().unwrap_or(1.0)),
+    }
+}
+
+impl Draft {
+    /// A movement of an item of which no more is said.
+    pub(crate) fn tally(item: &str, count: &str, how: &str) -> Self {
+        Self::Tally {
+            item: item.to_owned(),
+            count: count.to_owned(),
+            how: how.to_owned(),
+            to: None,
+            remark: String::new(),
+            of: StemSaid::default(),
+        }
     }
 }
 

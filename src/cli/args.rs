@@ -35,20 +35,22 @@ Environment:
   SPANWRIGHT_BY    who says so, as --by
   SPANWRIGHT_NOW   a moment (RFC 3339) taken for now, so that scripts repeat";
 
+const GLOBAL: &str = "For every command";
+
 /// What every command takes.
 #[derive(Debug, clap::Args)]
 pub(super) struct Global {
     /// The book's file; without it, the one in your data folder
-    #[arg(long, global = true, value_name = "FILE")]
+    #[arg(long, global = true, value_name = "FILE", help_heading = GLOBAL)]
     pub book: Option<PathBuf>,
     /// Answer in JSON
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = GLOBAL)]
     pub json: bool,
-    /// When it happened, such as 2030-11-02T06:00:00+10:00; without it, now
-    #[arg(long, global = true, value_name = "WHEN", value_parser = moment)]
+    /// When it happened, such as 2030-11-02T06:00:00+10:00 (RFC 3339); without it, now
+    #[arg(long, global = true, value_name = "WHEN", value_parser = moment, help_heading = GLOBAL)]
     pub at: Option<Moment>,
-    /// Who says so; for log, whose entries
-    #[arg(long, global = true, value_name = "WHO")]
+    /// Who says so, else SPANWRIGHT_BY or whoever is logged in; for log, whose entries
+    #[arg(long, global = true, value_name = "WHO", help_heading = GLOBAL)]
     pub by: Option<String>,
 }
 
@@ -60,65 +62,35 @@ pub(super) fn moment(text: &str) -> Result<Moment, String> {
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
-    /// Open a fresh copy of the sample book
     Demo(demo::Demo),
-    /// Start a house from its brief
     Start(start::Start),
-    /// Show a house's brief, or say fields of it anew
     Brief(brief::BriefArgs),
-    /// All houses at a glance
     Houses(houses::Houses),
-    /// Where the work was: what was written last, and what is first to do
     Where(where_we_were::Where),
-    /// One house: stages, points, items, doubts, what is next
     House(house::HouseArgs),
-    /// Record a reading of a point
     Read(read::Read),
-    /// Record that a peg was moved
     Moved(moved::Moved),
-    /// Record a movement of an item
     Tally(tally::TallyArgs),
-    /// Record all that was lost, at once
     Lost(lost::Lost),
-    /// Record that one more row of thatch was laid, its panels used
     Laid(laid::Laid),
-    /// Leave to cut trees: give it, list it, answer what was cut past it
     Permit(permit::PermitArgs),
-    /// All items over all houses, or the sum behind one
     Stores(stores::Stores),
-    /// Which pole to cut into which pieces; record that it was done
     Pieces(pieces::PiecesArgs),
-    /// Sign a stage
     Sign(sign::Sign),
-    /// Stop the work at a house, or at all
     Hold(hold::Hold),
-    /// What is made fast before a storm, and what is not
     TieDown(tie_down::TieDownArgs),
-    /// Go on with the work at a house, or at all
     Resume(resume::Resume),
-    /// Who works, how fast, and the days nobody works
     Crew(crew::CrewArgs),
-    /// What the crews should do on which day, and when each house may be done
     Days(days::DaysArgs),
-    /// Draw a line through an entry; it stays readable
     Strike(strike::Strike),
-    /// The day book: what was written, newest first
     Log(log::Log),
-    /// What holds, what lifts, what gives first
     Holds(holds::HoldsArgs),
-    /// Record a cord or a joint pulled until it broke
     Pull(pull::PullArgs),
-    /// Kinds of wood: tell one, or list them
     Wood(wood::WoodArgs),
-    /// Record a person's measure, or list those the book knows
     Measure(measure::Measure),
-    /// A computation alone: JSON in, JSON out
     Reckon(reckon::Reckon),
-    /// Copy the book to a new file, safely, also while it is in use
     KeepCopy(keep_copy::KeepCopy),
-    /// Take in the entries of another book that this one does not have
     Merge(merge::Merge),
-    /// Check the file and every rule the book must obey
     Verify(verify::Verify),
 }
 
@@ -197,7 +169,7 @@ pub(super) fn complaint(error: &clap::Error) -> Result<Said, CliError> {
         .take_while(|line| !line.starts_with("Usage:") && !line.starts_with("For more information"))
         .filter(|line| !line.is_empty())
         .collect();
-    let told = told.join(" ");
+    let told = told.join(" ").replace(" tip: ", "; ");
     let told = told.strip_prefix("error: ").unwrap_or(&told);
     Err(CliError::Usage(format!("{told}; --help says more")))
 }
@@ -211,5 +183,24 @@ mod tests {
     #[test]
     fn every_command_is_put_together_rightly() {
         Args::command().debug_assert();
+    }
+
+    /// Every command below one, and itself.
+    fn all(command: &clap::Command) -> Vec<&clap::Command> {
+        std::iter::once(command).chain(command.get_subcommands().flat_map(all)).collect()
+    }
+
+    #[test]
+    fn every_command_says_in_a_line_what_it_is_for_and_explains_each_of_its_words() {
+        for command in all(&Args::command()) {
+            let about = command.get_about().map(ToString::to_string).unwrap_or_default();
+            assert!((1..=85).contains(&about.len()), "{}: {about}", command.get_name());
+            for arg in command.get_arguments() {
+                let help = arg.get_help().map(ToString::to_string).unwrap_or_default();
+                assert!(help.len() > 3, "{} {}", command.get_name(), arg.get_id());
+                let shows_nothing = arg.get_default_values().iter().any(|value| value.is_empty());
+                assert!(!shows_nothing || arg.is_hide_default_value_set(), "{}", arg.get_id());
+            }
+        }
     }
 }

@@ -30,11 +30,11 @@ pub(super) struct BriefArgs {
 
 impl BriefArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
         if self.fields.0.is_empty() {
-            let house = house(&book, &self.house)?;
+            let house = house(&scribe.open_to_tell()?, &self.house)?;
             return Ok(if scribe.json { Said::Json(json(&house)) } else { Said::Lines(lines(&house)) });
         }
+        let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let house = house(&book, &self.house)?;
         let doubts: Vec<String> = house.doubts.iter().map(|d| format!("{}: {}", d.what, d.cause)).collect();

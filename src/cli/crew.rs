@@ -1,16 +1,18 @@
 //! `crew`: who works, how fast, and the days nobody works.
 
 use serde_json::{Value, json};
+use uuid::Uuid;
 
 use super::columns::{Side, lined_up};
 use super::error::CliError;
 use super::says::Said;
 use super::scribe::Scribe;
 use crate::book::{Book, DaysTold, Kept, Stamp};
+use crate::build::House;
 use crate::build::accept::Refused;
-use crate::build::days::{CrewNow, Village, counted_in, telling};
+use crate::build::days::{Evening, Site, Village, counted_in, elsewhere, list as listed};
 use crate::build::draft::Draft;
-use crate::build::entry::ClosedDays;
+use crate::build::entry::{ClosedDays, Entry, What as Written};
 use crate::build::together::Together;
 
 /// Who works, how fast, and the days nobody works.
@@ -23,9 +25,16 @@ pub(super) struct CrewArgs {
 /// The keys of `crew list --json`.
 const LIST_JSON: &str = "\
 JSON: {crews: [{name, size, works, assumed, seen: {house, work, day} | null}],
-  rates: [{work, counted_in, per_person_day, usual, spread, days, person_days, learnt}],
+  rates: [{work, counted_in, per_person_day, usual, spread, days, person_days, learnt, odd}],
   closed: [{weekday} | {from, to}, each with why], weather: [{month, chance}],
   assumed: [sentences]}";
+
+/// What a day does to a rate, and the keys of `crew day --json`.
+const DAY_JSON: &str = "\
+A day counts three times the rate known before it at the most, a third of it at the
+least; ten times it or more is kept only with a remark that says why.
+JSON: {id, says: [sentences], tell_too: a command, or null}
+  tell_too puts what was done in the stores or the rows; the day alone does not";
 
 #[derive(Debug, clap::Subcommand)]
 enum What {
@@ -34,10 +43,10 @@ enum What {
         /// What it is called
         name: String,
         /// How many people
-        #[arg(long, value_name = "NUMBER")]
+        #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
         size: String,
         /// What it does, as weaving,thatching; without it, anything but weaving
-        #[arg(long = "for", value_name = "WORKS", default_value = "")]
+        #[arg(long = "for", value_name = "WORKS", default_value = "", hide_default_value = true)]
         works: String,
     },
     /// Say that a crew is no more
@@ -46,6 +55,7 @@ enum What {
         name: String,
     },
     /// Tell what people did at a house on a day; the rates are learnt from it
+    #[command(after_help = DAY_JSON)]
     Day {
         /// The house
         house: String,
@@ -56,46 +66,58 @@ enum What {
         #[arg(long, value_name = "WORK")]
         work: String,
         /// How many people
-        #[arg(long, value_name = "NUMBER")]
+        #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
         people: String,
-        /// How much of the day, as 0.5; without it, the whole day
-        #[arg(long, value_name = "SHARE", default_value = "")]
+        /// How much of the day, 0.01 to 1: 0.5 is half of it; without it, the whole day
+        #[arg(
+            long,
+            value_name = "SHARE",
+            default_value = "",
+            hide_default_value = true,
+            allow_hyphen_values = true
+        )]
         share: String,
         /// How much was done: holes, posts, panels …
-        #[arg(long, value_name = "NUMBER", default_value = "")]
+        #[arg(
+            long,
+            value_name = "NUMBER",
+            default_value = "",
+            hide_default_value = true,
+            allow_hyphen_values = true
+        )]
         done: String,
-        /// Anything else worth telling
-        #[arg(long, default_value = "")]
+        /// Anything else worth telling; the reason, where far more was done than usual
+        #[arg(long, default_value = "", hide_default_value = true)]
         remark: String,
     },
     /// Say on which day of every week nobody works
     Rest {
-        /// As sunday
+        /// The day: sunday
         #[arg(long, value_name = "DAY")]
         weekday: String,
-        /// Why
-        #[arg(long, default_value = "")]
+        /// Why nobody works
+        #[arg(long, default_value = "", hide_default_value = true)]
         why: String,
     },
     /// Say on which days nobody works
     Closed {
-        /// The first, as 2030-12-24
+        /// The first day, as 2030-12-24
         #[arg(long, value_name = "DAY")]
         from: String,
-        /// The last; without it, the first alone
-        #[arg(long, value_name = "DAY", default_value = "")]
+        /// The last day; without it, the first alone
+        #[arg(long, value_name = "DAY", default_value = "", hide_default_value = true)]
         to: String,
-        /// Why
-        #[arg(long, default_value = "")]
+        /// Why nobody works
+        #[arg(long, default_value = "", hide_default_value = true)]
         why: String,
     },
     /// Say how likely a day of a month is lost to weather
     Weather {
-        /// 1 to 12
-        #[arg(long, value_name = "MONTH")]
+        /// The month: 1 to 12
+        #[arg(long, value_name = "MONTH", allow_hyphen_values = true)]
         month: String,
-        /// 0 to 0.95
-        #[arg(long, value_name = "CHANCE")]
+        /// The share of its days that is lost, 0 to 0.95: 0.3 is three of ten
+        #[arg(long, value_name = "CHANCE", allow_hyphen_values = true)]
         chance: String,
     },
     /// The crews, the rates and how far they are learnt, the closed days
@@ -109,8 +131,12 @@ impl CrewArgs {
             return list(scribe);
         }
         let mut book = scribe.open()?;
+        let evening = book.evening(scribe.stamp.at)?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
-        Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
+        match kept.house {
+            Some(id) => day_kept(&book, kept, id, &evening, scribe),
+            None => Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new())),
+        }
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {
@@ -147,6 +173,31 @@ impl CrewArgs {
     }
 }
 
+/// What is worth telling of a crew's day that was kept.
+fn day_kept(
+    book: &Book,
+    kept: Kept,
+    house: Uuid,
+    evening: &Evening,
+    scribe: &Scribe,
+) -> Result<Said, CliError> {
+    let Entry { what: Written::CrewDay(day), .. } = book.entry(&kept.entry.to_string())? else {
+        return Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()));
+    };
+    let house = House::of(house, &book.entries_of(Some(house))?)?;
+    let at = scribe.stamp.at;
+    let site = Site {
+        name: house.name.clone(),
+        held: house.held_at(at).map(|held| held.told(at)),
+        handed_over: house.is_handed_over(),
+    };
+    let mut says = evening.says(&day, &site);
+    let too = elsewhere(&day, &house.name).map(|to| format!("spanwright {}", to.command));
+    let more = json!({ "says": says, "tell_too": too });
+    says.extend(too.map(|too| format!("The rates learn from it; the stores and the rows do not: {too}")));
+    Ok(Said::kept(scribe.json, kept, more, says))
+}
+
 /// Refuses the end of a crew that there is not.
 fn known(book: &Book, name: &str) -> Result<(), CliError> {
     let village = Village::of(&book.entries_of(None)?);
@@ -162,7 +213,8 @@ fn known(book: &Book, name: &str) -> Result<(), CliError> {
 }
 
 fn list(scribe: &Scribe) -> Result<Said, CliError> {
-    let asked = scribe.open()?.days(scribe.stamp.now)?;
+    let asked = scribe.open_to_tell()?.days(scribe.stamp.now)?;
+    let today = scribe.stamp.now.date_naive();
     let told = match asked.plan() {
         Ok(told) => told,
         // Where no day is worked, one must see which days are closed.
@@ -170,7 +222,7 @@ fn list(scribe: &Scribe) -> Result<Said, CliError> {
             return Ok(Said::Json(json!({ "closed": closed_json(asked.village()), "why": why.to_string() })));
         }
         Err(why) => {
-            let mut lines = village(asked.village());
+            let mut lines = listed::village(asked.village(), today);
             lines.push(format!("! {why}: spanwright log lists them"));
             return Ok(Said::Lines(lines));
         }
@@ -179,49 +231,16 @@ fn list(scribe: &Scribe) -> Result<Said, CliError> {
         return Ok(Said::Json(as_json(&told)));
     }
     let days = &told.now;
-    let mut lines: Vec<String> = days.crews.iter().map(crew).collect();
+    let mut lines: Vec<String> = days.crews.iter().map(|now| listed::crew(now, today)).collect();
     lines.push(String::new());
-    lines.push("What a person does in a day:".to_owned());
-    let rows: Vec<Vec<String>> =
-        days.rates.all().map(|rate| vec![rate.work.to_string(), telling::rate(rate)]).collect();
-    lines.extend(lined_up("  ", &[Side::Left, Side::Left], &rows));
+    lines.push("What a person does in a day (and the usual, where another was learnt):".to_owned());
+    let rows: Vec<Vec<String>> = listed::rates(&days.rates).into_iter().map(Vec::from).collect();
+    lines.extend(lined_up("  ", &[Side::Left, Side::Left, Side::Left], &rows));
+    lines.extend(listed::any_odd(&days.rates).then(|| listed::ODD.to_owned()));
     lines.push(String::new());
-    lines.extend(village(&told.village));
+    lines.extend(listed::village(&told.village, today));
     lines.extend(days.assumed.iter().cloned());
     Ok(Said::Lines(lines))
-}
-
-fn crew(now: &CrewNow) -> String {
-    let works: Vec<&str> = now.crew.works.iter().map(|work| work.word()).collect();
-    let works = if works.is_empty() { "anything but weaving".to_owned() } else { works.join(", ") };
-    let assumed = if now.assumed { " (taken for granted; nobody named it)" } else { "" };
-    let seen = now.seen.as_ref().map_or_else(String::new, |(house, work, day)| {
-        format!("; last told {}: {work} at {house}", day.format("%-d %b %Y"))
-    });
-    format!("{}, {} people, for {works}{assumed}{seen}", now.crew.name, now.crew.size)
-}
-
-fn village(village: &Village) -> Vec<String> {
-    let mut lines = Vec::new();
-    for closed in &village.closed {
-        let why = if closed.cause.is_empty() { String::new() } else { format!(": {}", closed.cause) };
-        lines.push(match closed.days {
-            ClosedDays::Weekly(day) => format!("Nobody works on a {}{why}.", name(day)),
-            ClosedDays::Dates { from, to } if from == to => format!("Nobody works on {from}{why}."),
-            ClosedDays::Dates { from, to } => format!("Nobody works from {from} to {to}{why}."),
-        });
-    }
-    for (month, chance) in (1..).zip(village.weather).filter_map(|(m, c): (u32, _)| Some((m, c?))) {
-        lines.push(format!("Of 100 days in month {month}, {:.0} are lost to weather.", chance * 100.0));
-    }
-    lines
-}
-
-fn name(day: chrono::Weekday) -> &'static str {
-    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
-        .get(day.num_days_from_monday() as usize)
-        .copied()
-        .unwrap_or_default()
 }
 
 fn as_json(told: &DaysTold) -> Value {
@@ -244,6 +263,7 @@ fn as_json(told: &DaysTold) -> Value {
             "days": rate.days,
             "person_days": rate.person_days,
             "learnt": rate.learnt(),
+            "odd": rate.odd,
         })
     });
     let weather = (1..)
@@ -260,7 +280,9 @@ fn as_json(told: &DaysTold) -> Value {
 
 fn closed_json(village: &Village) -> Value {
     let closed = village.closed.iter().map(|closed| match closed.days {
-        ClosedDays::Weekly(day) => json!({ "weekday": name(day).to_lowercase(), "why": closed.cause }),
+        ClosedDays::Weekly(day) => {
+            json!({ "weekday": listed::weekday(day).to_lowercase(), "why": closed.cause })
+        }
         ClosedDays::Dates { from, to } => json!({ "from": from, "to": to, "why": closed.cause }),
     });
     closed.collect()

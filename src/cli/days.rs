@@ -11,15 +11,18 @@ use super::says::Said;
 use super::scribe::Scribe;
 use crate::book::DaysTold;
 use crate::build::days::{Days as Plan, Ends, HouseDays, Job, counted_in, in_words, moved, telling};
+use crate::build::telling::people;
 
 /// The keys of `days --json`.
 const JSON: &str = "\
 JSON: {today, next, crews: [{name, size, assumed, today: [task], tomorrow: [task]}],
-  houses: [{id, name, early, likely, late, done, held: {cause, early_days, likely_days,
-    late_days} | null, hangs_on: [{what, days, share}], tasks: [task]}],
+  houses: [{id, name, early, likely, late, done, held: {cause, from, early_days,
+    likely_days, late_days} | null, or_after: {cause, from} | null,
+    hangs_on: [{what, days, share}], tasks: [task]}],
   moved: [{id, name, from, to, tasks}], assumed: [sentences]}
   task: {house, work, part, left, counted_in, crew, from, to}
-  next is the first working day after today; a day is null where it cannot be told";
+  next is the first working day after today; a day is null where it cannot be told
+  or_after is a hold to come, of unknown end, that may begin before the house is done";
 
 /// What the crews should do on which day, and when each house may be done.
 ///
@@ -36,7 +39,7 @@ pub(super) struct DaysArgs {
 
 impl DaysArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let asked = scribe.open()?.days(scribe.stamp.now)?;
+        let asked = scribe.open_to_tell()?.days(scribe.stamp.now)?;
         let told = asked.plan()?;
         if scribe.json {
             let mut json = as_json(&told);
@@ -107,19 +110,18 @@ fn tomorrow(days: &Plan) -> Vec<String> {
     let Some(day) = days.next_worked(days.today) else { return Vec::new() };
     let mut lines = vec![day.format("%A %-d %B %Y").to_string()];
     for (at, now) in days.crews.iter().enumerate() {
-        lines.push(format!("{} ({} people):", now.crew.name, now.crew.size));
+        lines.push(format!("{} ({}):", now.crew.name, people(now.crew.size)));
         let jobs = days.on(at, day);
         if jobs.is_empty() {
             lines.push("  nothing to do".to_owned());
         }
         for (house, job) in jobs {
-            let left = crate::build::accept::told(job.left);
             let until = job.last.map(|last| format!(", until {}", telling::day(last, days.today)));
             lines.push(format!(
-                "  {}: {} ({left} {} left){}",
+                "  {}: {} ({} left){}",
                 house.name,
                 telling::piece(job),
-                counted_in(job.work),
+                telling::left(job),
                 until.unwrap_or_default()
             ));
         }
@@ -158,12 +160,17 @@ fn as_json(told: &DaysTold) -> Value {
 fn of_house(days: &Plan, house: &HouseDays) -> Value {
     let (early, likely, late) = match house.ends {
         Ends::Dates { early, likely, late } => (Some(early), Some(likely), Some(late)),
+        Ends::Overtaken { early, likely, .. } => (early, likely, None),
         _ => (None, None, None),
     };
     let held = match &house.ends {
-        Ends::Held { cause, early_days, likely_days, late_days } => Some(json!({
-            "cause": cause, "early_days": early_days, "likely_days": likely_days, "late_days": late_days,
+        Ends::Held { cause, from, early_days, likely_days, late_days } => Some(json!({
+            "cause": cause, "from": from, "early_days": early_days, "likely_days": likely_days, "late_days": late_days,
         })),
+        _ => None,
+    };
+    let overtaken = match &house.ends {
+        Ends::Overtaken { cause, from, .. } => Some(json!({ "cause": cause, "from": from })),
         _ => None,
     };
     let hangs_on = house.on_path.iter().map(|p| json!({ "what": p.what, "days": p.days, "share": p.share }));
@@ -175,6 +182,7 @@ fn of_house(days: &Plan, house: &HouseDays) -> Value {
         "late": late,
         "done": house.ends == Ends::Done,
         "held": held,
+        "or_after": overtaken,
         "hangs_on": hangs_on.collect::<Vec<_>>(),
         "tasks": house.jobs.iter().map(|job| task(days, house, job)).collect::<Vec<_>>(),
     })

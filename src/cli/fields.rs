@@ -35,12 +35,15 @@ impl clap::Args for Fields {
 
 /// The option of one field; its id does for a long name too.
 fn option(field: &Field) -> Arg {
-    let help = match field.default {
-        Some(default) => format!("{} [without it: {default}]", field.help),
-        None => field.help.to_owned(),
-    };
+    let mut help = field.help.to_owned();
+    if let Sort::Choice(words) = field.sort {
+        help += &format!(" [one of: {}]", words.join(", "));
+    }
+    if let Some(default) = field.default {
+        help += &format!(" [without it: {default}]");
+    }
     let value_name = match field.sort {
-        Sort::Text => "NAME",
+        Sort::Text => "TEXT",
         Sort::Choice(_) => "WORD",
         Sort::Length(..) => "LENGTH",
         Sort::Degrees(..) => "DEGREES",

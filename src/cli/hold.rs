@@ -13,7 +13,7 @@ use crate::build::storm::is_storm;
 /// Stop the work at a house, or at all of them.
 #[derive(Debug, clap::Args)]
 pub(super) struct Hold {
-    /// The house
+    /// The house; --all for all of them
     #[arg(required_unless_present = "all", conflicts_with = "all")]
     house: Option<String>,
     /// All houses
@@ -22,7 +22,7 @@ pub(super) struct Hold {
     /// Why: storm, mourning, no panels, no crew, feast, or other words
     #[arg(long, value_name = "WHY")]
     cause: String,
-    /// It was planned
+    /// It was planned; with --at, it may begin on a day to come
     #[arg(long)]
     planned: bool,
 }

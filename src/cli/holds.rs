@@ -18,7 +18,7 @@ pub(super) struct HoldsArgs {
 
 impl HoldsArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         let house = house(&book, &self.house)?;
         let read = |said: &String| field::by_id("gust").map(|f| f.read(said, None)).transpose();
         let gust = self.gust.as_ref().map(read).transpose().map_err(|why| CliError::refused("gust", why))?;

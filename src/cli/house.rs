@@ -6,11 +6,13 @@ use super::says::Said;
 use super::scribe::{Scribe, house};
 use super::{again, house_json, told};
 use crate::build::accept;
+use crate::build::heap::ItemNow;
 use crate::build::house::{From, House, PointNow, StageNow};
 use crate::build::next::day;
 use crate::build::permit::PastCut;
 use crate::build::roofing;
 use crate::build::stage::{STAGES, by_id};
+use crate::build::stores::too_small;
 use crate::build::verdict::Verdict;
 use crate::build::worked::Worked;
 use crate::build::{Moment, telling};
@@ -21,7 +23,8 @@ use crate::measure::Body;
 pub(super) struct HouseArgs {
     /// The house
     house: String,
-    /// Show this stage, and not the one in hand
+    /// Show this stage, and not the one in hand: centre-mark, set-out, posts, beams, roof-frame,
+    /// ridge, thatch, cap, handing-over
     #[arg(long, value_name = "STAGE", conflicts_with = "all")]
     stage: Option<String>,
     /// Show all nine stages
@@ -31,7 +34,7 @@ pub(super) struct HouseArgs {
 
 impl HouseArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         let house = house(&book, &self.house)?;
         let shown: Vec<&StageNow> = match &self.stage {
             Some(id) => {
@@ -86,7 +89,12 @@ fn lines(house: &House, shown: &[&StageNow], now: Moment) -> Vec<String> {
 /// A cut past the permits, and how it is answered.
 fn past_permit(past: &PastCut) -> String {
     let (what, day) = (past.told(), day(past.happened));
-    format!("! {what}, {day} by {}: {}; spanwright permit answer {} --said …", past.by, past.why, past.entry)
+    format!(
+        "! {what}, {day} by {}: {}; spanwright permit answer {} --said …",
+        past.by,
+        past.why_told(),
+        past.entry
+    )
 }
 
 /// The nine stages, the ninth on top as on the house.
@@ -135,10 +143,7 @@ fn in_full(now: &StageNow, worked: &Worked) -> Vec<String> {
         let items = now.items.iter().map(|i| {
             let heap = &i.heap;
             let counts = [i.need.count, heap.promised, heap.on_hand, heap.used, i.short].map(accept::told);
-            std::iter::once(i.need.item.to_string())
-                .chain(counts)
-                .chain(i.need.how.first().cloned())
-                .collect()
+            std::iter::once(i.need.item.to_string()).chain(counts).chain(std::iter::once(how(i))).collect()
         });
         let rows: Vec<Vec<String>> = std::iter::once(head.map(str::to_owned).to_vec()).chain(items).collect();
         let sides = [&[Side::Left][..], &[Side::Right; 5], &[Side::Left]].concat();
@@ -146,6 +151,12 @@ fn in_full(now: &StageNow, worked: &Worked) -> Vec<String> {
     }
     lines.extend(now.findings.told.iter().map(|word| format!("  {word}")));
     lines
+}
+
+/// How a need is worked out, and what does not count for it.
+fn how(now: &ItemNow) -> String {
+    let how = now.need.how.first().cloned().unwrap_or_default();
+    if now.too_small > 0.0 { format!("{how}; ! {}", too_small(now.too_small)) } else { how }
 }
 
 fn point(now: &PointNow, body: &Body) -> Vec<String> {

@@ -197,6 +197,7 @@ fn item(now: &ItemNow) -> Value {
         "spoiled": count(now.heap.spoiled),
         "lost": count(now.heap.lost),
         "short": count(now.short),
+        "too_small": count(now.too_small),
         "thick": now.need.d_m,
         "how": now.need.how.join("\n"),
     })

@@ -22,7 +22,7 @@ const PAGE: u32 = 500;
 
 impl Houses {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        glance(&scribe.open()?, scribe)
+        glance(&scribe.open_to_tell()?, scribe)
     }
 }
 

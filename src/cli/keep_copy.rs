@@ -17,7 +17,7 @@ pub(super) struct KeepCopy {
 
 impl KeepCopy {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         book.keep_copy(&self.file)?;
         let copy = self.file.display().to_string();
         if scribe.json {

@@ -10,6 +10,7 @@ use crate::book::{Filter, LogLine};
 use crate::build::accept;
 use crate::build::entry::{Kind, UnknownWord};
 use crate::build::telling;
+use crate::build::together::whole;
 
 /// The day book: what was written, newest first.
 #[derive(Debug, clap::Args)]
@@ -22,9 +23,9 @@ pub(super) struct Log {
     /// With these words in it alone
     #[arg(long, value_name = "WORDS")]
     text: Option<String>,
-    /// No more than this many
-    #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
-    limit: u32,
+    /// No more entries than this
+    #[arg(long, value_name = "N", default_value = "100", allow_hyphen_values = true)]
+    limit: String,
 }
 
 fn kind(text: &str) -> Result<Kind, UnknownWord> {
@@ -33,13 +34,14 @@ fn kind(text: &str) -> Result<Kind, UnknownWord> {
 
 impl Log {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         if let Some(text) = &self.text {
             accept::bounded("text", text, accept::LONGEST_TEXT).map_err(|refused| vec![refused])?;
         }
+        let limit = whole("limit", &self.limit, 1..=1_000_000).map_err(|refused| vec![refused])?;
         let house = self.house.as_deref().map(|house| book.house_named(house)).transpose()?;
         let by = scribe.named.clone();
-        let filter = Filter { house, kind: self.kind, by, text: self.text, before: None, limit: self.limit };
+        let filter = Filter { house, kind: self.kind, by, text: self.text, before: None, limit };
         let written = book.log(&filter)?;
         let names = book.names()?;
         let of = |line: &LogLine| line.entry.house.and_then(|id| names.get(&id)).cloned();

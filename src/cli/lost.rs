@@ -11,8 +11,10 @@ use crate::build::draft::Draft;
 use crate::build::entry::Item;
 use crate::build::{House, accept};
 
-/// Record all that was lost at a house: of each item what lay there first,
-/// then what was built in, which is asked for again.
+/// Record all that was lost at a house, at once.
+///
+/// Of each item what lay there is lost first, then what was built in, which
+/// is asked for again.
 #[derive(Debug, clap::Args)]
 pub(super) struct Lost {
     /// The house
@@ -24,7 +26,7 @@ pub(super) struct Lost {
     #[arg(long)]
     built_in: bool,
     /// Anything else worth telling
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     remark: String,
 }
 

@@ -19,31 +19,31 @@ pub(super) struct Measure {
     #[arg(requires = "span")]
     name: Option<String>,
     /// From fingertip to fingertip, arms spread: 1.742m
-    #[arg(long, value_name = "LENGTH", requires = "name")]
+    #[arg(long, value_name = "LENGTH", requires = "name", allow_hyphen_values = true)]
     span: Option<String>,
     /// Half of it, as measured: 87cm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     half_span: Option<String>,
     /// Elbow to fingertip: 45cm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     forearm: Option<String>,
     /// Thumb to little finger, spread: 21cm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     hand: Option<String>,
     /// Across the palm: 85mm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     breadth: Option<String>,
     /// Across a finger: 18mm
-    #[arg(long, value_name = "LENGTH", requires = "span")]
+    #[arg(long, value_name = "LENGTH", requires = "span", allow_hyphen_values = true)]
     finger: Option<String>,
 }
 
 impl Measure {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
         if self.name.is_none() {
-            return list(&book, scribe.json);
+            return list(&scribe.open_to_tell()?, scribe.json);
         }
+        let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
     }

@@ -10,7 +10,7 @@ use super::scribe::Scribe;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::draft::Draft;
 use crate::build::next::day;
-use crate::build::permit::{LeaveNow, Ledger, Past};
+use crate::build::permit::{LeaveNow, Ledger, NOBODY_SAID, Past};
 use crate::build::telling::of_item;
 use crate::build::together::Together;
 
@@ -35,7 +35,7 @@ enum PermitCommand {
         #[arg(long, value_name = "DAY")]
         until: String,
         /// Where they may be cut
-        #[arg(long = "where", value_name = "PLACE", default_value = "")]
+        #[arg(long = "where", value_name = "PLACE", default_value = "", hide_default_value = true)]
         place: String,
     },
     /// Every permit: given, cut, left, until; what was cut past it and why
@@ -52,10 +52,10 @@ enum PermitCommand {
 
 impl PermitArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
         if matches!(self.what, PermitCommand::List) {
-            return list(&book, scribe);
+            return list(&scribe.open_to_tell()?, scribe);
         }
+        let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
     }
@@ -129,14 +129,11 @@ fn past_told(tree: &str, past: &Past, house: &str) -> [String; 2] {
         "! {what} of {tree} at {house}, {} by {}: {uncovered}: {}",
         day(cut.happened),
         cut.by,
-        cut.why.as_deref().unwrap_or(
-            "nobody wrote why: a permit was struck or changed since, or two books were brought together"
-        )
+        cut.why.as_deref().unwrap_or(NOBODY_SAID)
     );
-    let second = match (&cut.answer, &cut.why) {
-        (Some(said), _) => format!("  answered: {said}"),
-        (None, Some(_)) => format!("  not answered: spanwright permit answer {} --said …", cut.id),
-        (None, None) => format!("  give the permit, or strike the cut: entry {}", cut.id),
+    let second = match &cut.answer {
+        Some(said) => format!("  answered: {said}"),
+        None => format!("  not answered: spanwright permit answer {} --said …", cut.id),
     };
     [first, second]
 }

@@ -13,9 +13,11 @@ use crate::build::draft::Draft;
 use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, counted, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
-/// Which pole to cut into which pieces, so that the fewest poles go; with --cut
-/// or --pole, record that poles were cut so: they are used, the pieces cut, all
-/// in one.
+/// Which pole to cut into which pieces; record that it was done.
+///
+/// The pieces of the earlier stage come first, the thickest before the others,
+/// from the fewest poles. With --cut or --pole, records that poles were cut so:
+/// they are used, the pieces cut, all in one.
 #[derive(Debug, clap::Args)]
 pub(super) struct PiecesArgs {
     /// The house
@@ -30,19 +32,18 @@ pub(super) struct PiecesArgs {
     /// Record that a pole of this size was cut, such as "6 m x 12 cm"
     #[arg(long, value_name = "SIZE", requires = "into", conflicts_with = "standard")]
     pole: Option<String>,
-    /// The pieces that came of it, such as "2 rafter, 1 brace"
+    /// The pieces that came of it, such as "2 rafters, 1 brace"
     #[arg(long, value_name = "PIECES", requires = "pole")]
     into: Option<String>,
     /// How many poles were cut so
-    #[arg(long, value_name = "COUNT", default_value = "1")]
+    #[arg(long, value_name = "COUNT", default_value = "1", allow_hyphen_values = true)]
     times: String,
 }
 
 impl PiecesArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
-        let now = house(&book, &self.house)?;
         if self.cut.is_none() && self.pole.is_none() {
+            let now = house(&scribe.open_to_tell()?, &self.house)?;
             let plan = if self.standard { Plan::standard(&now) } else { Plan::at_hand(&now) };
             return Ok(if scribe.json {
                 Said::Json(json(&now, &plan, self.standard))
@@ -50,6 +51,8 @@ impl PiecesArgs {
                 Said::Lines(lines(&now, &plan, self.standard))
             });
         }
+        let mut book = scribe.open()?;
+        let now = house(&book, &self.house)?;
         let draft = self.draft(&now)?;
         let kept = book.keep_draft(Some(now.id), &draft, &scribe.stamp)?;
         let (more, line) = match &draft {
@@ -127,6 +130,7 @@ fn json(house: &House, plan: &Plan, standard: bool) -> Value {
         "kerf_m": KERF_M,
         "cuts": (1..).zip(&plan.out.cuts).map(cut).collect::<Vec<_>>(),
         "lacking": lacking.collect::<Vec<_>>(),
+        "lacking_proved": plan.lacking_proved,
         "unsized_poles": told::whole(house.poles.unsized_poles),
         "sizes_left_out": plan.sizes_left_out,
         "note": THIN_END,

@@ -18,13 +18,13 @@ pub(super) struct PullArgs {
     /// The house, where it does not count for all of them; the joint:
     /// panel-tie, batten, rafter, plate, or cord for a strand; and the force
     /// at which it broke: 480 N, 0.48 kN, or the stones hung on it, 48.9 kg
-    #[arg(num_args = 2..=3, required = true, value_name = "JOINT VALUE")]
+    #[arg(num_args = 2..=3, required = true, value_name = "JOINT VALUE", allow_negative_numbers = true)]
     said: Vec<String>,
     /// The cord: coir 6 mm
     #[arg(long, value_name = "WHICH")]
     cord: String,
     /// Anything else worth telling: wet, old, on which poles
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     remark: String,
 }
 

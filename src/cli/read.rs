@@ -30,12 +30,12 @@ pub(super) struct Read {
     #[arg(long)]
     again: bool,
     /// With what it was read
-    #[arg(long, value_name = "WHAT", default_value = "")]
+    #[arg(long, value_name = "WHAT", default_value = "", hide_default_value = true)]
     with: String,
     /// Whose spans are meant, where not the house's own
     #[arg(long, value_name = "NAME")]
     measure: Option<String>,
-    /// The unit of a bare number, where not the brief's own
+    /// The unit of a bare number, where not the brief's own: cm, m, mm, ft, in, sp, …
     #[arg(long, value_parser = unit)]
     unit: Option<Unit>,
 }

@@ -10,7 +10,7 @@ use crate::build::draft::Draft;
 /// Go on with the work at a house, or at all of them.
 #[derive(Debug, clap::Args)]
 pub(super) struct Resume {
-    /// The house
+    /// The house; --all for all of them
     #[arg(required_unless_present = "all", conflicts_with = "all")]
     house: Option<String>,
     /// All houses

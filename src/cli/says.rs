@@ -69,9 +69,14 @@ pub(super) fn say(done: Result<Said, CliError>) -> ExitCode {
 }
 
 fn complain(error: &CliError) -> ExitCode {
-    // Where standard error is gone too, the status alone has to tell.
-    let _ = writeln!(io::stderr().lock(), "spanwright: {}", in_short(&shown(&error.to_string())));
+    beside(&error.to_string());
     ExitCode::from(error.status())
+}
+
+/// Says a line on standard error.
+pub(super) fn beside(line: &str) {
+    // Where standard error is gone too, the status alone has to tell.
+    let _ = writeln!(io::stderr().lock(), "spanwright: {}", in_short(&shown(line)));
 }
 
 /// A complaint without its middle where it repeats a great deal of what was

@@ -8,7 +8,8 @@ use chrono::{Local, SubsecRound};
 
 use super::args::{self, Global};
 use super::error::CliError;
-use crate::book::{Book, Opening, Stamp};
+use super::says;
+use crate::book::{Book, BookError, Opening, Stamp};
 use crate::build::{House, Moment};
 
 /// The one who writes.
@@ -58,6 +59,22 @@ impl Scribe {
         Ok(Book::open(&self.path()?, Opening::Existing)?)
     }
 
+    /// Opens the book to tell what is in it: where it may not be written, only
+    /// to read it, which is told beside the answer.
+    pub(super) fn open_to_tell(&self) -> Result<Book, CliError> {
+        match self.open() {
+            Err(CliError::Book(BookError::ReadOnly { .. } | BookError::Denied { .. })) => {
+                let book = Book::open_to_read(&self.path()?)?;
+                says::beside(&format!(
+                    "{}: it may only be read; nothing can be kept in it",
+                    book.path().display()
+                ));
+                Ok(book)
+            }
+            opened => opened,
+        }
+    }
+
     /// Opens the book, and begins it where there is none yet. Only the folder
     /// that the program chose itself is made.
     pub(super) fn open_or_begin(&self) -> Result<Book, CliError> {
@@ -69,7 +86,7 @@ impl Scribe {
 /// A house of the book by its name, its id, or the beginning of one of these.
 pub(super) fn house(book: &Book, said: &str) -> Result<House, CliError> {
     let id = book.house_named(said)?;
-    Ok(House::of(id, &book.entries_of(Some(id))?)?)
+    Ok(House::of(id, &book.entries_of(Some(id))?)?.with_past_cuts(book.past_cuts_at(id)?))
 }
 
 /// That a house is held, after what is written of it all the same.

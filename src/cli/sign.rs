@@ -16,7 +16,7 @@ pub(super) struct Sign {
     /// The stage: centre-mark, set-out, posts, beams, roof-frame, ridge, thatch, cap, handing-over
     stage: String,
     /// Why it is signed, where it is not ready; or anything worth telling
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     remark: String,
 }
 

@@ -37,7 +37,7 @@ pub(super) struct Stores {
 
 impl Stores {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         if let (Some(named), Some(item)) = (&self.house, &self.item) {
             let item = Item::said(item).map_err(|e| CliError::refused("item", e.to_string()))?;
             let house = house(&book, named)?;
@@ -155,9 +155,9 @@ fn of_all(rows: &[Row], shown: &impl Fn(&AtHouse) -> bool, today: NaiveDate) -> 
     let mut table = vec![head("")];
     for row in rows {
         table.push(Counts::from(row).cells(named(row.item), String::new(), today));
-        let telling = |at: &&AtHouse| {
-            at.lacks > 0.0 || at.spare > 0.0 || !at.left_over.is_empty() || at.heap.is_overdrawn()
-        };
+        let remarkable =
+            |at: &AtHouse| at.too_small > 0.0 || !at.left_over.is_empty() || at.heap.is_overdrawn();
+        let telling = |at: &&AtHouse| at.lacks > 0.0 || at.spare > 0.0 || remarkable(at);
         for at in row.houses.iter().filter(|at| shown(at)).filter(telling) {
             table.push(Counts::from(at).cells(format!("  {}", at.name), remark(row, at), today));
         }
@@ -192,6 +192,9 @@ fn remark(row: &Row, at: &AtHouse) -> String {
     if at.heap.is_overdrawn() {
         words.push(stores::overdrawn(row.item, &at.heap));
     }
+    if at.too_small > 0.0 {
+        words.push(stores::too_small(at.too_small));
+    }
     if let Some((lender, spare)) = row.lender(at).filter(|_| at.short > 0.0) {
         words.push(format!("{} has {} to spare", lender.name, accept::told(spare)));
     }
@@ -222,7 +225,7 @@ fn row_json(row: &Row, shown: &impl Fn(&AtHouse) -> bool) -> Option<Value> {
                 "kind": at.kind,
                 "left_over": left_over(&at.left_over),
                 "spoil_share": at.spoil.map(|s| s.share()),
-                "overdrawn": at.heap.is_overdrawn(),
+                "overdrawn": at.heap.is_overdrawn(), "too_small": count(at.too_small),
             })
         })
         .collect();
@@ -282,7 +285,8 @@ impl<'h> Sum<'h> {
             .iter()
             .map(|(stage, now)| {
                 json!({
-                    "stage": stage.stage.id, "need": count(now.need.count), "left": count(now.left), "short": count(now.short),
+                    "stage": stage.stage.id, "need": count(now.need.count), "left": count(now.left),
+                    "short": count(now.short), "too_small": count(now.too_small),
                     "thick": now.need.d_m, "how": now.need.how,
                 })
             })

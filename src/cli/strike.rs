@@ -13,7 +13,7 @@ use crate::build::draft::Draft;
 pub(super) struct Strike {
     /// The entry's id, or the beginning of it
     entry: String,
-    /// Why
+    /// Why it is struck
     #[arg(long)]
     why: String,
 }

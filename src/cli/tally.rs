@@ -9,7 +9,8 @@ use super::told;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::accept;
 use crate::build::draft::{Draft, StemSaid};
-use crate::build::entry::Item;
+use crate::build::entry::{How, Item};
+use crate::build::permit;
 
 /// Record a movement of an item.
 #[derive(Debug, clap::Args)]
@@ -21,26 +22,27 @@ pub(super) struct TallyArgs {
     /// How many; metres of cord, m³ of packing stone
     #[arg(allow_hyphen_values = true)]
     count: String,
-    /// How: cut, woven, bought, promised, delivered, moved, used, spoiled, lost, found
+    /// How: cut, woven, bought, promised, delivered, moved, used, spoiled, lost, found, or torn-off:
+    /// built in, and lost since
     #[arg(long = "as", value_name = "HOW")]
     how: String,
     /// The house it went to, where it was moved
     #[arg(long, value_name = "HOUSE")]
     to: Option<String>,
-    /// The kind of tree, of poles; of panels nipa or coconut, where they are not of the kind in use
+    /// Of poles, the kind of tree: mangrove; of panels, nipa or coconut, where it is not the one in use
     #[arg(long, visible_alias = "kind")]
     tree: Option<String>,
-    /// How long each pole is
+    /// How long each pole is: 6 m
     #[arg(long, allow_hyphen_values = true)]
     length: Option<String>,
-    /// How thick each pole is at its thin end
+    /// How thick each pole is at its thin end: 12 cm
     #[arg(long, allow_hyphen_values = true)]
     thick: Option<String>,
     /// Why more is cut than the permits for the tree allow
     #[arg(long)]
     why: Option<String>,
     /// Anything else worth telling
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", hide_default_value = true)]
     remark: String,
 }
 
@@ -57,6 +59,9 @@ impl TallyArgs {
         // The sum of nothing is -0 for numbers with a point.
         let need = of_item().fold(0.0, |sum, i| sum + i.need.count);
         let short = of_item().fold(0.0, |sum, i| sum + i.short);
+        let cut = item.is_pole() && self.how.parse() == Ok(How::Cut);
+        let tree = self.tree.as_deref().unwrap_or_default();
+        let unpermitted = if cut { permit::unpermitted(tree, &book.permitted_trees()?) } else { None };
         let more = json!({
             "item": item,
             "need": told::count(item, need),
@@ -64,6 +69,9 @@ impl TallyArgs {
             "on_hand": told::count(item, heap.on_hand),
             "used": told::count(item, heap.used),
             "short": told::count(item, short),
+            "too_small": told::count(item, kept.small.map_or(0.0, |small| small.count)),
+            "warning": kept.small.map(|small| small.told()),
+            "no_permit": unpermitted,
             "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
         let promised = match heap.promised {
@@ -78,10 +86,13 @@ impl TallyArgs {
             accept::told(heap.used),
             accept::told(short)
         );
+        let small = kept.small.map(|small| format!("! {}", small.told()));
         let held = while_held(&house, scribe.stamp.now);
         let past = house.past_permit.iter().find(|past| past.entry == kept.entry);
         let past = past.map(|past| format!("! {}: it stands out until it is answered", past.told()));
-        Ok(Said::kept(scribe.json, kept, more, std::iter::once(line).chain(past).chain(held).collect()))
+        let unpermitted = unpermitted.map(|told| format!("! {told}"));
+        let lines = std::iter::once(line).chain(small).chain(past).chain(unpermitted).chain(held);
+        Ok(Said::kept(scribe.json, kept, more, lines.collect()))
     }
 
     pub(super) fn keep(&self, book: &mut Book, stamp: &Stamp) -> Result<Kept, CliError> {

@@ -14,8 +14,9 @@ use crate::build::house::{holds_of_all, made_fast_for};
 use crate::build::tie_down::LEAVE;
 use crate::build::together::Together;
 
-/// Tell what was made fast before a storm; without answers, the list and
-/// what is open on it.
+/// What is made fast before a storm, and what is not.
+///
+/// With answers, records them; without, shows the list and what is open on it.
 #[derive(Debug, clap::Args)]
 pub(super) struct TieDownArgs {
     /// The house; without one, all of them
@@ -46,14 +47,14 @@ pub(super) struct TieDownArgs {
 
 impl TieDownArgs {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let mut book = scribe.open()?;
         if self.answers().is_empty() {
-            let tied = made_fast(&book, self.house.as_deref(), scribe)?;
+            let tied = made_fast(&scribe.open_to_tell()?, self.house.as_deref(), scribe)?;
             if scribe.json {
                 return Ok(Said::Json(json(&tied)));
             }
             return Ok(Said::Lines(lines(&tied)));
         }
+        let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let tied = made_fast(&book, self.house.as_deref(), scribe)?;
         let lines = tied.lacking().unwrap_or_else(|| "All of it is made fast.".to_owned());

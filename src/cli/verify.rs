@@ -16,7 +16,7 @@ pub(super) struct Verify {}
 
 impl Verify {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
-        let book = scribe.open()?;
+        let book = scribe.open_to_tell()?;
         let mut found: Vec<String> = book
             .verify()?
             .into_iter()

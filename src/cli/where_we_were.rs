@@ -11,15 +11,17 @@ use crate::build::Moment;
 use crate::build::days::telling::day;
 use crate::build::stage::STAGES;
 
-/// Where the work was: what was written last of each house, what is in hand,
-/// in doubt and short, and what is first to do.
+/// Where the work was: what was written last, and what is first to do.
+///
+/// Of each house: what was written last, what is in hand, in doubt and short,
+/// and what is first to do.
 #[derive(Debug, clap::Args)]
 pub(super) struct Where {}
 
 impl Where {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
         let now = scribe.stamp.now;
-        let were = scribe.open()?.where_we_were(now)?;
+        let were = scribe.open_to_tell()?.where_we_were(now)?;
         if scribe.json {
             return Ok(Said::Json(whole(&were, now)));
         }

@@ -49,7 +49,7 @@ impl WoodArgs {
                 Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()))
             }
             Does::List => {
-                let woods = all(&Told::of(&scribe.open()?.entries_of(None)?).woods);
+                let woods = all(&Told::of(&scribe.open_to_tell()?.entries_of(None)?).woods);
                 Ok(if scribe.json { Said::Json(json!(woods)) } else { Said::Lines(lines(&woods)) })
             }
         }

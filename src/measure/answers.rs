@@ -9,11 +9,12 @@ use super::refusal::{NotUnderstood, Place};
 /// The greatest count.
 pub const MOST_COUNT: u32 = 1_000_000;
 
-/// Understands a count of 0 to 1,000,000 things.
+/// Understands a count of things within a range that ends at [`MOST_COUNT`] or
+/// before.
 ///
 /// # Errors
-/// Refuses all but a whole number in plain digits, with its place.
-pub fn understand_count(text: &str) -> Result<u32, NotUnderstood> {
+/// Refuses all but a whole number of the range in plain digits, with its place.
+pub fn understand_count(text: &str, range: RangeInclusive<u32>) -> Result<u32, NotUnderstood> {
     let mut pieces = Pieces::cut(text)?;
     let place = pieces.here();
     let digits = match pieces.peek() {
@@ -23,8 +24,11 @@ pub fn understand_count(text: &str) -> Result<u32, NotUnderstood> {
     };
     pieces.take();
     pieces.finished()?;
-    let count = digits.parse().ok().filter(|count| *count <= MOST_COUNT);
-    count.ok_or_else(|| place.refused(format!("too many; a count is from 0 to {MOST_COUNT}")))
+    let count = digits.parse().ok().filter(|count| range.contains(count));
+    count.ok_or_else(|| {
+        let (least, most) = range.into_inner();
+        place.refused(format!("out of range; a count from {least} to {most} would do"))
+    })
 }
 
 /// Understands an angle in degrees within the range: `45`, `45 deg`, `-2 1/2°`.
@@ -76,9 +80,9 @@ mod tests {
 
     #[test]
     fn a_count_is_a_whole_number_in_plain_digits() {
-        assert_eq!(understand_count("40"), Ok(40));
-        assert_eq!(understand_count(" 0 "), Ok(0));
-        assert_eq!(understand_count("1000000"), Ok(MOST_COUNT));
+        assert_eq!(understand_count("40", 0..=MOST_COUNT), Ok(40));
+        assert_eq!(understand_count(" 0 ", 0..=MOST_COUNT), Ok(0));
+        assert_eq!(understand_count("1000000", 0..=MOST_COUNT), Ok(MOST_COUNT));
         for (text, at, len) in [
             ("", 0, 0),
             ("1000001", 0, 7),
@@ -91,7 +95,7 @@ mod tests {
             ("40 panels", 3, 6),
             ("４０", 0, 1),
         ] {
-            let refusal = understand_count(text).unwrap_err();
+            let refusal = understand_count(text, 0..=MOST_COUNT).unwrap_err();
             assert_eq!((refusal.at, refusal.len), (at, len), "{}", refusal.pointed(text));
         }
     }
@@ -144,7 +148,7 @@ mod tests {
         fn no_answer_stops_the_book(text in any::<String>()) {
             let chars = text.chars().count();
             let refusals = [
-                understand_count(&text).err(),
+                understand_count(&text, 0..=MOST_COUNT).err(),
                 understand_angle(&text, -360.0..=360.0).err(),
                 understand_yes_no(&text).err(),
             ];

@@ -74,13 +74,6 @@ impl Fraction {
         Self(Ratio::new((value * 16.0).round() as u32, 16))
     }
 
-    /// How many whole times it holds the divisor, and the rest: 64 1/2 inches
-    /// are 5 feet, 4 1/2. None and all of it when the divisor is 0.
-    pub fn divided_by(self, divisor: u32) -> (u32, Self) {
-        let times = self.0.to_integer().checked_div(divisor).unwrap_or(0);
-        (times, Self(self.0 - Ratio::from(times * divisor)))
-    }
-
     /// The same number, exactly.
     pub fn value(self) -> f64 {
         f64::from(*self.0.numer()) / f64::from(*self.0.denom())

@@ -20,15 +20,6 @@ pub struct Drawn {
     pub from: Option<usize>,
 }
 
-impl Drawn {
-    /// What lies under a place.
-    #[must_use]
-    pub fn at(&self, column: u16, row: u16) -> Option<&Target> {
-        let here = Position::new(column, row);
-        self.targets.iter().rev().find(|(area, _)| area.contains(here)).map(|(_, target)| target)
-    }
-}
-
 /// A pen on a buffer.
 #[derive(Debug)]
 pub struct Pen<'b> {

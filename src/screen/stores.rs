@@ -119,17 +119,29 @@ impl StoresPage {
     }
 
     /// The item and the house that the chosen line is about; of an item over
-    /// all houses the one that lacks it first.
+    /// all houses the one that lacks it first, else the one the page was opened
+    /// from, else the only one there is.
     #[must_use]
     pub fn meant(&self) -> Option<(&Row, &AtHouse)> {
         match self.line()? {
             Line::Item(item) => {
                 let row = self.row(item)?;
-                Some((row, row.houses.first()?))
+                let lacks = row.houses.first().filter(|at| at.short > 0.0);
+                let from = || row.houses.iter().find(|at| Some(at.house) == self.from);
+                let only = || row.houses.first().filter(|_| row.houses.len() == 1);
+                Some((row, lacks.or_else(from).or_else(only)?))
             }
             Line::House(item, house) => self.at_house(item, house),
             Line::Permit(_) | Line::Past(_) => None,
         }
+    }
+
+    /// The chosen item, and the first house that takes it.
+    #[must_use]
+    pub fn first(&self) -> Option<(&Row, &AtHouse)> {
+        let Line::Item(item) = self.line()? else { return None };
+        let row = self.row(item)?;
+        Some((row, row.houses.first()?))
     }
 
     /// A permit.

@@ -5,13 +5,14 @@ use crate::build::bands;
 use crate::build::draft::StemSaid;
 use crate::build::entry::{How, Item, What};
 use crate::build::house::House;
+use crate::build::stages::thatch;
 
 /// One more row on a slope, `ab` or `cd`: the rows laid are counted anew, and
 /// the row's panels are used.
 ///
 /// # Errors
-/// Another slope, a slope with all its rows, and fewer panels on hand than a
-/// row takes.
+/// Another slope, a house whose ridge is not up, a slope with all its rows,
+/// and fewer panels on hand than a row takes.
 pub fn laid(house: &House, slope: &str) -> Result<[What; 2], Refused> {
     let slope = slope.trim().to_lowercase();
     let Some(now) = house
@@ -21,19 +22,33 @@ pub fn laid(house: &House, slope: &str) -> Result<[What; 2], Refused> {
     else {
         return refuse("slope", format!("\"{slope}\" is no slope; ab or cd would do"));
     };
+    if !is_raised(house) {
+        return refuse("house", format!("{}: the ridge is not up yet; read or sign it first", house.name));
+    }
     let all = now.point.goal.target().unwrap_or(0.0);
-    // Counts are whole; the mean of repeats is taken down to one.
-    let row = now.value.unwrap_or(0.0).floor() + 1.0;
-    if row > all {
+    let row = thatch::whole(now.value.unwrap_or(0.0)).saturating_add(1);
+    if f64::from(row) > all {
         return refuse("slope", format!("all {all:.0} rows of the {slope} slope are laid"));
     }
     let voice = Voice::of(house);
-    let read = reading(house, &format!("thatch/rows-{slope}"), &format!("{row:.0}"), &voice, false, "")?;
-    let count = panels_in(house, &slope, row as u32).to_string();
-    let remark = format!("row {row:.0}, {slope} slope");
+    let read = reading(house, &format!("thatch/rows-{slope}"), &row.to_string(), &voice, false, "")?;
+    let count = panels_in(house, &slope, row).to_string();
+    let remark = format!("row {row}, {slope} slope");
     let used =
         tally(house, Item::Panel.word(), &count, How::Used.word(), None, &remark, &StemSaid::default())?;
     Ok([read, used])
+}
+
+/// Whether anything shows that the ridge is up: it was signed, its legs or its
+/// king posts were read, or rows lie on it already.
+fn is_raised(house: &House) -> bool {
+    let any_read = |stage, of: fn(&str) -> bool| {
+        let stage = house.stage(stage);
+        stage.is_some_and(|s| s.points.iter().any(|p| p.reading.is_some() && of(&p.point.id)))
+    };
+    house.stage("ridge").is_some_and(|ridge| ridge.signed.is_some())
+        || any_read("ridge", |id| id.starts_with("legs/") || id.starts_with("king-"))
+        || any_read("thatch", |id| id.starts_with("rows-"))
 }
 
 /// How many panels lie in a row of a slope, counted from the eave.
@@ -62,8 +77,16 @@ mod tests {
     }
 
     #[test]
+    fn no_row_is_laid_where_the_ridge_is_not_up() {
+        let refused = laid(&woven("40").house(), "ab").unwrap_err();
+        assert!(refused.to_string().contains("Tern house: the ridge is not up yet"), "{refused}");
+        assert!(laid(&woven("40").read("ridge/people", "40").house(), "ab").is_err());
+        assert!(laid(&woven("40").read("ridge/king-1/plumb-along", "4mm").house(), "ab").is_ok());
+    }
+
+    #[test]
     fn without_panels_for_a_row_none_is_laid() {
-        let refused = laid(&woven("7").house(), "ab").unwrap_err();
+        let refused = laid(&woven("7").read("thatch/rows-ab", "0").house(), "ab").unwrap_err();
         assert!(refused.why.contains("8 panels used, but 7 on hand"), "{refused}");
     }
 

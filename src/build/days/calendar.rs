@@ -46,12 +46,6 @@ impl Calendar {
         Ok(calendar)
     }
 
-    /// The first day.
-    #[must_use]
-    pub const fn today(&self) -> NaiveDate {
-        self.today
-    }
-
     /// Whether a day is closed.
     #[must_use]
     pub fn is_closed(&self, day: NaiveDate) -> bool {
@@ -61,6 +55,12 @@ impl Calendar {
     fn span_of(&self, day: NaiveDate) -> Option<(NaiveDate, NaiveDate)> {
         let at = self.spans.partition_point(|(from, _)| *from <= day);
         self.spans.get(at.checked_sub(1)?).copied().filter(|(_, to)| *to >= day)
+    }
+
+    /// The first day of it.
+    #[must_use]
+    pub const fn today(&self) -> NaiveDate {
+        self.today
     }
 
     /// The date of a working day by its number, the first from today on being

@@ -10,10 +10,10 @@ use chrono::NaiveDate;
 
 use super::NoPlan;
 use super::calendar::{Calendar, FAR};
+use super::left::Stop;
 use super::plan::{Job, Plan};
 use super::rates::{Rate, Rates};
 use super::village::Village;
-use crate::build::entry::Work;
 use crate::build::glance::Glance;
 use crate::reckon::finish;
 
@@ -37,10 +37,23 @@ pub enum Ends {
         /// When all goes badly.
         late: NaiveDate,
     },
+    /// Before a stop to come of which nobody knows the end, or else after it.
+    Overtaken {
+        /// When all goes well, where that is before the stop.
+        early: Option<NaiveDate>,
+        /// As likely before as after, where that is before the stop.
+        likely: Option<NaiveDate>,
+        /// Why it will be held.
+        cause: String,
+        /// From when.
+        from: NaiveDate,
+    },
     /// Not before it is resumed; the working days that are left then.
     Held {
         /// Why it is held.
         cause: String,
+        /// Since when, or from when it will be.
+        from: NaiveDate,
         /// When all goes well.
         early_days: u64,
         /// As likely less as more.
@@ -90,7 +103,9 @@ pub(super) fn of(
     if jobs.is_empty() {
         return Ok((Ends::Done, Vec::new()));
     }
-    let net = Net::of(jobs, plan, rates);
+    // What is planned before the stop is done when the rest goes on.
+    let waits = jobs.iter().any(|job| job.start >= FAR);
+    let net = Net::of(jobs, plan, rates, |job| !waits || job.start >= FAR);
     let end = jobs.iter().map(Job::end).filter(|end| *end < FAR).max().unwrap_or(0);
     let days: Vec<NaiveDate> = (0..end.max(1)).filter_map(|n| calendar.date(n)).collect();
     let stop_chance = village.chance(days.into_iter());
@@ -98,18 +113,53 @@ pub(super) fn of(
     let out = finish::run(&asked)?;
     let on_path = on_path(&net.says, &asked.tasks, &out);
     let whole = |days: f64| (days - 1e-9).ceil().max(1.0) as u64;
-    let (early, likely, late) = (whole(out.early), whole(out.likely), whole(out.late));
-    if jobs.iter().any(|job| job.start >= FAR) {
+    let counts = [out.early, out.likely, out.late].map(whole);
+    if waits {
+        let [early_days, likely_days, late_days] = counts;
         let open = house.work.stops.iter().find(|stop| stop.to.is_none());
         let cause = open.map(|stop| stop.cause.clone()).unwrap_or_default();
-        let held = Ends::Held { cause, early_days: early, likely_days: likely, late_days: late };
-        return Ok((held, on_path));
+        let from = open.map_or(calendar.today(), |stop| stop.days().0);
+        return Ok((Ends::Held { cause, from, early_days, likely_days, late_days }, on_path));
     }
-    let dates = (calendar.date(early - 1), calendar.date(likely - 1), calendar.date(late - 1));
-    Ok(match dates {
-        (Some(early), Some(likely), Some(late)) => (Ends::Dates { early, likely, late }, on_path),
-        _ => (Ends::Beyond, on_path),
-    })
+    Ok((dates(counts, end, &house.work.stops, calendar), on_path))
+}
+
+/// The dates of the days by their count. The plan is made around what stops
+/// the work before its end; here a draw may be overtaken by what begins later.
+fn dates(counts: [u64; 3], end: u64, stops: &[Stop], calendar: &mut Calendar) -> Ends {
+    let mut later: Vec<(u64, u64, &Stop)> = Vec::new();
+    for stop in stops {
+        let (first, on) = stop.days();
+        let (first, on) = (calendar.number(first), on.map_or(FAR, |on| calendar.number(on)));
+        if first >= end && first < on {
+            later.push((first, on, stop));
+        }
+    }
+    later.sort_by_key(|(first, on, _)| (*first, *on));
+    let mut overtaken = None;
+    let [early, likely, late] = counts.map(|count| {
+        let (mut day, mut over) = (count - 1, 0);
+        for (first, on, stop) in &later {
+            let first = over.max(*first);
+            if day < first || *on <= first {
+                continue;
+            }
+            if *on >= FAR {
+                overtaken = Some(*stop);
+                return None;
+            }
+            day += on - first;
+            over = *on;
+        }
+        calendar.date(day)
+    });
+    match (early, likely, late, overtaken) {
+        (Some(early), Some(likely), Some(late), _) => Ends::Dates { early, likely, late },
+        (early, likely, _, Some(stop)) => {
+            Ends::Overtaken { early, likely, cause: stop.cause.clone(), from: stop.days().0 }
+        }
+        _ => Ends::Beyond,
+    }
 }
 
 /// The work of a house and what it waits for.
@@ -120,10 +170,12 @@ struct Net {
 }
 
 impl Net {
-    fn of(jobs: &[Job], plan: &Plan, rates: &Rates) -> Self {
+    /// Of the jobs that are asked for.
+    fn of(jobs: &[Job], plan: &Plan, rates: &Rates, is_asked: impl Fn(&Job) -> bool) -> Self {
         let mut net = Self { tasks: Vec::new(), says: Vec::new() };
-        for (at, job) in jobs.iter().enumerate() {
-            let mut after: Vec<String> = job.after.iter().map(|a| format!("job {a}")).collect();
+        for (at, job) in jobs.iter().enumerate().filter(|(_, job)| is_asked(job)) {
+            let asked = job.after.iter().filter(|a| jobs.get(**a).is_some_and(&is_asked));
+            let mut after: Vec<String> = asked.map(|a| format!("job {a}")).collect();
             let ready = job.after.iter().filter_map(|a| jobs.get(*a)).map(Job::end).max().unwrap_or(0);
             if job.start > ready && job.start < FAR {
                 net.wait(at, job, ready, &after, plan, rates);
@@ -184,12 +236,4 @@ fn on_path(says: &[String], tasks: &[finish::Task], out: &finish::Out) -> Vec<On
     all.sort_by(|a, b| b.days.total_cmp(&a.days));
     all.truncate(TOLD);
     all
-}
-
-impl OnPath {
-    /// The work it is, where it is one.
-    #[must_use]
-    pub fn work(&self) -> Option<Work> {
-        self.what.parse().ok()
-    }
 }

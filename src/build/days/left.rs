@@ -3,8 +3,8 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::rates::{Done, Evidence};
-use crate::build::entry::{CrewDay, Item, Moment, Work};
+use super::rates::Done;
+use crate::build::entry::{Item, Moment, Work};
 use crate::build::held::Held;
 use crate::build::house::{House, StageNow, State};
 use crate::build::roofing::Going;
@@ -28,8 +28,8 @@ pub struct Left {
     pub chores: Vec<Chore>,
     /// Every stop of the work, the latest last.
     pub stops: Vec<Stop>,
-    /// What was done in days that were told, by work.
-    pub done: Vec<Evidence>,
+    /// What was done in days that were told and counted.
+    pub done: Vec<Done>,
     /// When each crew was last here, the latest last.
     pub seen: Vec<Seen>,
 }
@@ -93,23 +93,18 @@ impl Left {
     #[must_use]
     pub fn of(house: &House) -> Self {
         let mut seen: Vec<Seen> = Vec::new();
-        for (at, day) in &house.crew_days {
+        for (at, _, day) in &house.crew_days {
             seen.retain(|s| s.crew != day.crew);
             seen.push(Seen { crew: day.crew.clone(), work: day.work, day: at.date_naive() });
         }
-        let days = house.crew_days.iter().map(|(_, day)| day);
+        let days = house.crew_days.iter();
         Self {
             chores: chores(house),
             stops: house.holds.iter().map(Stop::of).collect(),
-            done: Evidence::of_each(days.filter_map(done)),
+            done: days.filter_map(|(at, entry, day)| Done::of(*at, *entry, day)).collect(),
             seen,
         }
     }
-}
-
-fn done(day: &CrewDay) -> Option<Done> {
-    let person_days = f64::from(day.people) * day.share;
-    day.done.map(|done| Done { work: day.work, person_days, done })
 }
 
 /// The work in the order of the stages: the building one after the other, the

@@ -6,8 +6,10 @@
 //! of both, and draws the likely finish of each house.
 
 mod calendar;
+mod evening;
 mod finish;
 mod left;
+pub mod list;
 mod moved;
 mod plan;
 mod rates;
@@ -18,15 +20,17 @@ use chrono::NaiveDate;
 use uuid::Uuid;
 
 pub use calendar::{Calendar, FAR, NeverWorked};
+pub use evening::{BEYOND_BELIEF, Elsewhere, Evening, Site, elsewhere};
 pub use finish::{Ends, OnPath, in_words};
 pub use left::{Chore, Left, Seen, Stop};
 pub use moved::{Moved, moved};
 pub use plan::{CrewNow, Job, WITHOUT_CREWS};
-pub use rates::{Done, Evidence, PRIOR, Rate, Rates, counted_in, usual};
+pub use rates::{Done, MOST_TIMES, PRIOR, Rate, Rates, counted, counted_in, usual};
 pub use village::{Village, does, same};
 
 use super::entry::Work;
 use super::glance::Glance;
+use super::stage::STAGES;
 
 /// The days of all houses.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,6 +64,8 @@ pub struct HouseDays {
     pub on_path: Vec<OnPath>,
     /// The stops that last today or begin later.
     pub stops: Vec<Stop>,
+    /// Whether it is handed over.
+    pub handed_over: bool,
 }
 
 impl HouseDays {
@@ -112,6 +118,7 @@ impl Days {
                 ends,
                 on_path,
                 stops: house.work.stops.iter().filter(lasts).cloned().collect(),
+                handed_over: house.signed == STAGES.len(),
             });
         }
         let mut assumed = plan.assumed;

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use uuid::Uuid;
 
-use super::Days;
+use super::{Days, HouseDays, Job};
 use crate::build::entry::Work;
 
 /// A house whose last day of the plan is another than it was.
@@ -26,25 +26,15 @@ pub struct Moved {
 /// The houses of which something ends on another day than was planned.
 #[must_use]
 pub fn moved(before: &Days, now: &Days) -> Vec<Moved> {
-    type Piece = (Uuid, Work, u32);
-    let pieces = |days: &Days| -> HashMap<Piece, Option<NaiveDate>> {
-        let jobs = |house: &super::HouseDays| {
-            let id = house.id;
-            house.jobs.iter().map(move |job| ((id, job.work, job.part), job.last)).collect::<Vec<_>>()
-        };
-        days.houses.iter().flat_map(jobs).collect()
-    };
-    let was = pieces(before);
-    let is = pieces(now);
+    let was: HashMap<Uuid, &HouseDays> = before.houses.iter().map(|house| (house.id, house)).collect();
     let houses = now.houses.iter().filter_map(|house| {
-        let old = before.houses.iter().find(|old| old.id == house.id)?;
-        let other = |(piece, last): &(&Piece, &Option<NaiveDate>)| {
-            piece.0 == house.id && was.get(*piece).is_some_and(|before| before != *last)
-        };
-        let jobs = is.iter().filter(other).count();
-        let (from, to) = (old.last(), house.last());
+        let old = was.get(&house.id)?;
+        let ended: HashMap<(Work, u32), Option<NaiveDate>> =
+            old.jobs.iter().map(|job| ((job.work, job.part), job.last)).collect();
+        let other = |job: &&Job| ended.get(&(job.work, job.part)).is_some_and(|last| *last != job.last);
+        let jobs = house.jobs.iter().filter(other).count();
         let (id, name) = (house.id, house.name.clone());
-        (jobs > 0).then_some(Moved { house: id, name, from, to, jobs })
+        (jobs > 0).then_some(Moved { house: id, name, from: old.last(), to: house.last(), jobs })
     });
     houses.collect()
 }

@@ -2,8 +2,8 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::{Days, Ends, Job, Moved};
-use crate::build::accept::told as told_count;
+use super::{Days, Ends, Job, Moved, counted};
+use crate::build::entry::Work;
 
 /// The days for which a month needs no year.
 const WITHIN_A_YEAR: i64 = 300;
@@ -14,8 +14,14 @@ pub fn ends(ends: &Ends, today: NaiveDate) -> String {
     match ends {
         Ends::Done => "no work left".to_owned(),
         Ends::Dates { early, likely, late } => stretch(&[*early, *likely, *late], today),
-        Ends::Held { cause, early_days, likely_days, late_days } => {
-            let cause = if cause.is_empty() { String::new() } else { format!(" ({cause})") };
+        Ends::Overtaken { early, likely, cause, from } => {
+            let known: Vec<NaiveDate> = early.iter().chain(likely).copied().collect();
+            let dates = if known.is_empty() { String::new() } else { stretch(&known, today) + ", or " };
+            format!("{dates}after the hold ({cause} from {})", day(*from, today))
+        }
+        Ends::Held { cause, from, early_days, likely_days, late_days } => {
+            let to_come = if *from > today { format!(" from {}", day(*from, today)) } else { String::new() };
+            let cause = if cause.is_empty() { String::new() } else { format!(" ({cause}{to_come})") };
             let days = format!("{early_days} - {likely_days} - {late_days}");
             format!("not before resuming{cause}; then {days} days")
         }
@@ -42,6 +48,10 @@ pub fn ends_within(end: &Ends, today: NaiveDate, cells: usize) -> String {
             } else {
                 format!("about {}", likely.format("%b %Y"))
             }
+        }
+        Ends::Overtaken { early, likely, .. } => {
+            let near = likely.or(*early).map(|near| format!("{} or later", day(near, today)));
+            near.filter(|near| near.chars().count() <= cells).unwrap_or_else(|| "after the hold".to_owned())
         }
         Ends::Held { .. } => "not before resuming".to_owned(),
         Ends::Done | Ends::Beyond => whole,
@@ -131,18 +141,27 @@ pub fn moved_by(moved: &Moved, today: NaiveDate) -> String {
     format!("{said} ({pieces} of its work moved)")
 }
 
-/// What is known of a rate: `14.2 panels a person-day, a fifth of it learnt`.
+/// How much of a piece of work is left: `20 panels`, `half of it`.
 #[must_use]
-pub fn rate(rate: &super::Rate) -> String {
-    let unit = super::counted_in(rate.work);
-    let learnt = match rate.days {
-        0 => "as is usual".to_owned(),
-        n => {
-            let days = if n == 1 { "1 day".to_owned() } else { format!("{n} days") };
-            format!("{:.0} % learnt from {days}", rate.learnt() * 100.0)
+pub fn left(job: &Job) -> String {
+    const SHARES: [(f64, &str); 8] = [
+        (1.0, "all of it"),
+        (0.75, "three quarters of it"),
+        (2.0 / 3.0, "two thirds of it"),
+        (0.5, "half of it"),
+        (1.0 / 3.0, "a third of it"),
+        (0.25, "a quarter of it"),
+        (0.2, "a fifth of it"),
+        (0.1, "a tenth of it"),
+    ];
+    match job.work {
+        Work::SetOut | Work::Raising => {
+            let off = |share: f64| (share - job.left).abs();
+            let near = SHARES.iter().min_by(|a, b| off(a.0).total_cmp(&off(b.0)));
+            near.map_or("", |(_, words)| *words).to_owned()
         }
-    };
-    format!("{} {unit} a person-day, {learnt}", told_count(rate.per_person_day))
+        work => counted(work, job.left.ceil()),
+    }
 }
 
 #[cfg(test)]
@@ -164,6 +183,51 @@ mod tests {
         assert_eq!(told(["2030-10-28", "2030-11-02", "2030-11-17"]), "28 Oct - 2 - 17 Nov");
         assert_eq!(told(["2030-12-28", "2031-01-02", "2031-01-17"]), "28 Dec 2030 - 2 - 17 Jan 2031");
         assert_eq!(told(["2031-01-01", "2031-01-02", "2031-02-17"]), "1 - 2 Jan - 17 Feb 2031");
+    }
+
+    #[test]
+    fn what_is_left_is_told_as_a_builder_says_it() {
+        let told = |work, much| {
+            let (crew, after, likely_days, days) = (0, Vec::new(), 1.0, 1);
+            let (start, not_before, first, last) = (0, 0, None, None);
+            left(&Job {
+                work,
+                part: 0,
+                left: much,
+                crew,
+                after,
+                likely_days,
+                days,
+                start,
+                not_before,
+                first,
+                last,
+            })
+        };
+        assert_eq!(told(Work::SetOut, 0.2), "a fifth of it");
+        assert_eq!(told(Work::Raising, 1.0), "all of it");
+        assert_eq!(told(Work::Digging, 1.0), "1 hole");
+        assert_eq!(told(Work::Beams, 1.0), "1 beam or plate");
+        assert_eq!(told(Work::Frame, 3.2), "4 rafters");
+    }
+
+    #[test]
+    fn a_hold_that_may_come_first_is_told_with_the_dates_before_it() {
+        let told = |early: Option<&str>, likely: Option<&str>| {
+            let (early, likely) = (early.map(date), likely.map(date));
+            let end = Ends::Overtaken { early, likely, cause: "feast".to_owned(), from: date("2030-12-24") };
+            let today = date("2030-12-14");
+            (ends(&end, today), ends_within(&end, today, 20))
+        };
+        let (whole, narrow) = told(Some("2030-12-21"), Some("2030-12-23"));
+        assert_eq!(whole, "21 - 23 Dec, or after the hold (feast from 24 Dec)");
+        assert_eq!(narrow, "23 Dec or later");
+        assert_eq!(told(Some("2030-12-23"), None).0, "23 Dec, or after the hold (feast from 24 Dec)");
+        let (whole, narrow) = told(None, None);
+        assert_eq!(
+            (whole.as_str(), narrow.as_str()),
+            ("after the hold (feast from 24 Dec)", "after the hold")
+        );
     }
 
     #[test]

@@ -15,7 +15,7 @@ const MOST_KINDS: usize = 20;
 const MOST_PIECES: u32 = 1000;
 
 /// That `times` poles of a size (`6 m x 12 cm`) were each cut into some pieces
-/// (`2 rafter, 1 brace`): the poles are used and the pieces cut.
+/// (`2 rafters, 1 brace`): the poles are used and the pieces cut.
 ///
 /// # Errors
 /// A size of which there are not so many poles, unknown pieces, and more of
@@ -35,9 +35,18 @@ pub fn cut_up(house: &House, pole: &str, times: &str, into: &str) -> Result<Vec<
             format!("{times} to be cut, but {there:.0} of {} on hand; there are {known}", told(size)),
         );
     }
-    let sum = pieces.iter().map(|(item, n)| f64::from(*n) * least_m(&house.worked, *item)).sum::<f64>();
+    let sum =
+        pieces.iter().map(|(item, n)| f64::from(*n) * least(&house.worked, *item).length_m).sum::<f64>();
     if sum > size.length_m + 1e-9 {
         let why = format!("{sum:.2} m of pieces do not come from {:.2} m; say fewer", size.length_m);
+        return refuse("into", why);
+    }
+    let thin = pieces.iter().map(|(item, _)| *item).find(|item| size.d_m < least(&house.worked, *item).d_m);
+    if let Some(item) = thin {
+        let (there, asked) = (size.d_m * 100.0, least(&house.worked, item).d_m * 100.0);
+        let why = format!(
+            "{there:.0} cm is too thin: {item} asks {asked:.0} cm; tally such pieces with their size"
+        );
         return refuse("into", why);
     }
     let poles = if times == 1 { "1 pole".to_owned() } else { format!("{times} poles") };
@@ -73,13 +82,9 @@ fn pieces(said: &str) -> Result<Vec<(Item, u32)>, Refused> {
             _ => ("1", part),
         };
         let each = whole("into", count, 1..=MOST_PIECES)?;
-        let name = name.trim();
-        // Braces of walls and of slopes are one item.
-        let is_brace = name.trim_end_matches('s').ends_with(" brace");
-        let item =
-            Item::said(if is_brace { "brace" } else { name }).or_else(|e| refuse("into", e.to_string()))?;
+        let item = item(name.trim())?;
         if !item.is_pole() || item == Item::Pole {
-            return refuse("into", format!("{item} is not cut from a pole; 2 rafter, 1 brace would do"));
+            return refuse("into", format!("{item} is not cut from a pole; 2 rafters, 1 brace would do"));
         }
         match pieces.iter_mut().find(|(known, _)| *known == item) {
             Some((_, n)) => *n = n.saturating_add(each).min(MOST_PIECES),
@@ -87,15 +92,24 @@ fn pieces(said: &str) -> Result<Vec<(Item, u32)>, Refused> {
         }
     }
     if pieces.is_empty() || pieces.len() > MOST_KINDS {
-        return refuse("into", "say the pieces of one pole: 2 rafter, 1 brace");
+        return refuse("into", "say the pieces of one pole: 2 rafters, 1 brace");
     }
     accept::bounded("into", said, accept::LONGEST_TEXT)?;
     Ok(pieces)
 }
 
-/// The least that a piece of an item is long, m.
-fn least_m(worked: &Worked, item: Item) -> f64 {
+/// The item of a piece by its name: `king post`, `king posts`. Braces of walls
+/// and of slopes are one item.
+fn item(name: &str) -> Result<Item, Refused> {
+    let one = name.strip_suffix('s').unwrap_or(name);
+    Item::said(if one.ends_with(" brace") { "brace" } else { name })
+        .or_else(|e| refuse("into", e.to_string()))
+}
+
+/// The least that a piece of an item is long, and thick.
+fn least(worked: &Worked, item: Item) -> Size {
     let needs = STAGES.iter().flat_map(|stage| (stage.needs)(worked)).filter(|need| need.item == item);
-    let lengths = needs.filter_map(|need| need.length_m);
-    lengths.reduce(f64::min).unwrap_or_default()
+    let sizes = needs.filter_map(|need| Some(Size { length_m: need.length_m?, d_m: need.d_m? }));
+    let less = |a: Size, b: Size| Size { length_m: a.length_m.min(b.length_m), d_m: a.d_m.min(b.d_m) };
+    sizes.reduce(less).unwrap_or(Size { length_m: 0.0, d_m: 0.0 })
 }

@@ -70,8 +70,13 @@ impl Ledger {
 }
 
 fn key(size: Size) -> (u64, u64) {
-    // Sizes are 10 mm to 50 m: the casts lose nothing but what is rounded off.
-    ((size.length_m * PARTS).round() as u64, (size.d_m * PARTS).round() as u64)
+    (parts(size.length_m), parts(size.d_m))
+}
+
+/// A length in ten-thousandths of a metre.
+pub(super) fn parts(m: f64) -> u64 {
+    // Sizes are 10 mm to 50 m: the cast loses nothing but what is rounded off.
+    (m * PARTS).round() as u64
 }
 
 #[cfg(test)]

@@ -7,19 +7,23 @@
 
 mod cut;
 mod ledger;
+mod measured;
+mod serve;
 
 pub use cut::{cut_up, told as size_told};
 pub use ledger::Ledger;
+pub use measured::{Lots, Measured, TooSmall};
+
+use self::serve::{Served, served};
 
 use super::entry::Item;
-use super::house::House;
+use super::heap::ItemNow;
+use super::house::{House, StageNow};
 use super::stage::Need;
 use crate::reckon::timber::{self, MOST_KINDS};
 
 /// What a saw or an axe takes between two pieces, m (common practice).
 pub const KERF_M: f64 = 0.005;
-/// How long the search may take, in its own counted seconds.
-const SECONDS: f64 = 0.5;
 
 /// What every plan takes for granted.
 pub const THIN_END: &str = "A pole counts as thick as its thin end: measure that end, cut the longest pieces first. Sharp tools: nobody within reach.";
@@ -47,18 +51,28 @@ pub struct Wanted {
     pub count: u32,
 }
 
-/// The pieces a house still needs: what its stages lack of each.
+/// The pieces a house still needs: what its stages lack of each, in the order
+/// of the work; of one stage the thickest first, then the longest.
 #[must_use]
 pub fn wanted(house: &House) -> Vec<Wanted> {
-    let stages = house.stages.iter().flat_map(|now| now.items.iter().map(move |item| (now.stage.id, item)));
-    stages
-        .filter_map(|(stage, now)| {
-            let (name, size) = (name(stage, now.need.item), size(&now.need)?);
-            // Pieces are counted whole; the cast keeps to the bounds of its type.
-            let count = now.short.ceil() as u32;
-            (count > 0).then_some(Wanted { item: now.need.item, name, size, count })
-        })
-        .collect()
+    let of_stage = |now: &StageNow| {
+        let mut wanted: Vec<Wanted> =
+            now.items.iter().filter_map(|item| lacked(now.stage.id, item)).collect();
+        wanted.sort_by(|a, b| {
+            let (a, b) = (a.size, b.size);
+            b.d_m.total_cmp(&a.d_m).then(b.length_m.total_cmp(&a.length_m))
+        });
+        wanted
+    };
+    house.stages.iter().flat_map(of_stage).collect()
+}
+
+/// What a stage lacks of an item that is cut from poles.
+fn lacked(stage: &str, now: &ItemNow) -> Option<Wanted> {
+    let (name, size) = (name(stage, now.need.item), size(&now.need)?);
+    // Pieces are counted whole; the cast keeps to the bounds of its type.
+    let count = now.short.ceil() as u32;
+    (count > 0).then_some(Wanted { item: now.need.item, name, size, count })
 }
 
 /// What a piece of a stage is called: braces are of walls or of slopes.
@@ -101,6 +115,9 @@ pub struct Plan {
     pub out: timber::Out,
     /// What is not made, and why.
     pub lacking: Vec<Lacking>,
+    /// Whether it is proved that no more of a piece can be made without less of
+    /// one before it.
+    pub lacking_proved: bool,
     /// Sizes of poles that were not looked at: there are too many.
     pub sizes_left_out: usize,
 }
@@ -124,8 +141,7 @@ impl Lacking {
     /// What is lacking and why, in words.
     #[must_use]
     pub fn told(&self) -> String {
-        let many = if self.count == 1 { "" } else { "s" };
-        format!("Lacking {} {}{many}: {}", self.count, self.name, self.why)
+        format!("Lacking {} {}: {}", self.count, named(self.name, self.count as usize), self.why)
     }
 }
 
@@ -144,36 +160,15 @@ impl Plan {
         Self::of(wanted(house), stock.collect())
     }
 
-    /// Plans for some poles.
+    /// Plans for some poles. What is wanted first is made first: no piece is
+    /// left lacking for the sake of one after it.
     #[must_use]
     pub fn of(wanted: Vec<Wanted>, mut stock: Vec<Pole>) -> Self {
         let sizes_left_out = stock.len().saturating_sub(MOST_KINDS);
         stock.truncate(MOST_KINDS);
-        let asked = timber::In {
-            stock: stock
-                .iter()
-                .map(|pole| timber::Stock {
-                    length_m: pole.size.length_m,
-                    count: pole.count.map(|n| n.min(1_000_000)),
-                    d_m: Some(pole.size.d_m),
-                })
-                .collect(),
-            pieces: wanted
-                .iter()
-                .map(|piece| timber::Piece {
-                    name: piece.name.to_owned(),
-                    length_m: piece.size.length_m,
-                    count: piece.count,
-                    min_d_m: piece.size.d_m,
-                })
-                .collect(),
-            kerf_m: KERF_M,
-            seconds: SECONDS,
-        };
-        let mut out = timber::run(&asked).unwrap_or_else(|_| nothing_made(&wanted));
-        out.cuts = thinnest(out.cuts, &stock, &wanted);
+        let Served { out, proved } = served(&wanted, &stock);
         let lacking = lacking(&wanted, &stock, &out);
-        Self { stock, wanted, out, lacking, sizes_left_out }
+        Self { stock, wanted, out, lacking, lacking_proved: proved, sizes_left_out }
     }
 
     /// The pole of one of the cuts.
@@ -198,11 +193,14 @@ impl Plan {
         (whole - lengths.iter().sum::<f64>() - saw).max(0.0)
     }
 
-    /// The items of a cut's pieces and how many of each, as `2 rafter, 1 brace`.
+    /// The items of a cut's pieces and how many of each, as `2 rafters, 1
+    /// brace`.
     #[must_use]
     pub fn items(&self, cut: &timber::Cut) -> String {
         let item = |name: &String| self.wanted.iter().find(|w| w.name == name).map(|w| w.item);
-        counted(cut.pieces.iter().filter_map(item).map(Item::word))
+        let words: Vec<String> =
+            cut.pieces.iter().filter_map(item).map(|item| item.word().replace('-', " ")).collect();
+        counted(words.iter().map(String::as_str))
     }
 
     /// How good the plan is, in a sentence.
@@ -227,8 +225,9 @@ impl Plan {
             1 => " 1 size of poles is too many to look at and left out.".to_owned(),
             n => format!(" {n} sizes of poles are too many to look at and left out."),
         };
+        let more = if self.lacking_proved { "" } else { " It is not proved that no more can be made." };
         let (whole, waste) = (out.length_m, out.waste_m);
-        format!("{poles}, {whole:.2} m; {waste:.2} m is left over or goes to the saw; {few}.{unseen}")
+        format!("{poles}, {whole:.2} m; {waste:.2} m is left over or goes to the saw; {few}.{more}{unseen}")
     }
 }
 
@@ -274,64 +273,19 @@ impl Plans {
     }
 }
 
-/// Words one after another with how often each comes, as `2 rafter, 1 brace`.
+/// Pieces one after another with how many there are of each, as `2 rafters, 1
+/// brace`.
 #[must_use]
 pub fn counted<'w>(words: impl Iterator<Item = &'w str>) -> String {
     let words: Vec<&str> = words.collect();
-    let runs = words.chunk_by(|a, b| a == b).map(|run| format!("{} {}", run.len(), run[0]));
+    let runs = words.chunk_by(|a, b| a == b).map(|run| format!("{} {}", run.len(), named(run[0], run.len())));
     runs.collect::<Vec<_>>().join(", ")
 }
 
-/// Numbers of a brief that were read lie within the ranges of the reckoning;
-/// were one outside, no pole would be cut and every piece be told as lacking.
-fn nothing_made(wanted: &[Wanted]) -> timber::Out {
-    timber::Out {
-        poles: 0,
-        length_m: 0.0,
-        cuts: Vec::new(),
-        waste_m: 0.0,
-        bound: 0,
-        proved: true,
-        lacking: wanted.iter().map(|w| w.name.to_owned()).collect(),
-    }
-}
-
-/// The same cuts from the thinnest poles of their length that will do: a thick
-/// pole is kept for what needs it.
-fn thinnest(cuts: Vec<timber::Cut>, stock: &[Pole], wanted: &[Wanted]) -> Vec<timber::Cut> {
-    let asked = |cut: &timber::Cut| {
-        let of_cut = wanted.iter().filter(|w| cut.pieces.iter().any(|name| name == w.name));
-        of_cut.map(|w| w.size.d_m).fold(0.0, f64::max)
-    };
-    let mut left: Vec<u32> = stock.iter().map(|pole| pole.count.unwrap_or(u32::MAX)).collect();
-    let mut by_thickness: Vec<usize> = (0..stock.len()).collect();
-    by_thickness.sort_by(|a, b| stock[*a].size.d_m.total_cmp(&stock[*b].size.d_m));
-    // What asks for the thickest first: all others could take its pole too.
-    let mut cuts = cuts;
-    cuts.sort_by(|a, b| asked(b).total_cmp(&asked(a)));
-    let mut thinned: Vec<timber::Cut> = Vec::new();
-    for cut in cuts {
-        let (length_m, d_m) = (stock[cut.stock].size.length_m, asked(&cut) - timber::SPARE_M);
-        let mut count = cut.count;
-        let does = |at: &&usize| stock[**at].size.length_m == length_m && stock[**at].size.d_m >= d_m;
-        for at in by_thickness.iter().filter(does) {
-            let taken = count.min(left[*at]);
-            left[*at] -= taken;
-            count -= taken;
-            if taken > 0 {
-                thinned.push(timber::Cut { stock: *at, count: taken, pieces: cut.pieces.clone() });
-            }
-        }
-    }
-    thinned.sort_unstable_by(|a, b| (a.stock, &a.pieces).cmp(&(b.stock, &b.pieces)));
-    thinned.dedup_by(|next, kept| {
-        let alike = (next.stock, &next.pieces) == (kept.stock, &kept.pieces);
-        if alike {
-            kept.count += next.count;
-        }
-        alike
-    });
-    thinned
+/// What so many pieces are called: a plate, two plates.
+#[must_use]
+pub fn named(name: &str, count: usize) -> String {
+    format!("{name}{}", if count == 1 { "" } else { "s" })
 }
 
 fn lacking(wanted: &[Wanted], stock: &[Pole], out: &timber::Out) -> Vec<Lacking> {

@@ -82,7 +82,7 @@ fn poles_at_hand_are_cut_so_that_the_fewest_go() {
     assert!(plan.out.cuts.iter().all(|cut| plan.pole(cut).unwrap().size.d_m == 0.12));
     assert_eq!(house.poles.unsized_poles, 3.0);
     let two = plan.out.cuts.iter().find(|cut| cut.pieces.len() == 2).unwrap();
-    assert_eq!((two.count, plan.items(two)), (2, "2 king-post".to_owned()));
+    assert_eq!((two.count, plan.items(two)), (2, "2 king posts".to_owned()));
     assert!((plan.left_m(two) - (6.0 - 2.0 * 2.613 - 0.005)).abs() < 1e-9);
     assert!(plan.told().starts_with("3 poles, 18.00 m; 4.94 m is left over"), "{}", plan.told());
 }
@@ -110,7 +110,7 @@ fn what_no_pole_makes_is_lacking_with_the_reason() {
 fn a_pole_cut_to_pieces_is_used_and_the_pieces_are_there() {
     let house = Trial::new("Tern house")
         .draft(&tally("pole", "5", "cut", Some(("6 m", "12 cm"))))
-        .draft(&cut_up("6 m × 12 cm", "2", "1 king post, 2 wall brace"))
+        .draft(&cut_up("6 m × 12 cm", "2", "1 king post, 2 wall braces"))
         .house();
     assert_eq!(house.poles.at_hand().collect::<Vec<_>>(), [(Size { length_m: 6.0, d_m: 0.12 }, 3)]);
     let heap = |item: Item| house.heaps[&item];
@@ -130,6 +130,7 @@ fn a_cut_that_cannot_be_is_refused() {
     assert!(refuse("6 m x 12 cm", "1", "").starts_with("into: "));
     assert!(refuse("6 m x 12 cm", "1", "2 panel").starts_with("into: panel"));
     assert!(refuse("6 m x 12 cm", "1", "2 rafter").starts_with("into: 9.09 m of pieces"));
+    assert!(refuse("6 m x 12 cm", "1", "1 post").starts_with("into: 12 cm is too thin: post asks 18 cm"));
     assert!(refuse("6 m x 12 cm", "1", "1 pole").starts_with("into: pole"));
 }
 

@@ -1,12 +1,14 @@
 //! Stage 4: tie beams and plates.
 
-use super::{LEVEL_M, SIX, heavy, lashed, nothing, step};
-use crate::build::entry::Item;
+use super::{LEVEL_M, SIX, heavy, lashed, nothing, posts, step};
+use crate::build::entry::{Item, PointName};
 use crate::build::readings::Readings;
 use crate::build::stage::{Figure, Need, Point, Rule, Stage};
 use crate::build::storm::AfterStorm;
 use crate::build::telling::both;
 use crate::build::worked::Worked;
+
+const ID: &str = "beams";
 
 /// How far a tie beam reaches past the posts, m (common practice).
 const PAST_M: f64 = 0.3;
@@ -19,7 +21,7 @@ const AFTER_STORM: AfterStorm = AfterStorm {
 
 /// Stage 4.
 pub const STAGE: Stage = Stage {
-    id: "beams",
+    id: ID,
     number: 4,
     says: "Beams and plates",
     short: "beams",
@@ -99,6 +101,20 @@ fn points(worked: &Worked, _: &Readings) -> Vec<Point> {
     let braces = Point::count("braces/turns", "wall braces, fewest turns in a lashing", turns);
     points.push(braces.short("brace turns"));
     points
+}
+
+/// The head that a point of the posts and one of the beams both read, by the
+/// other's name.
+#[must_use]
+pub fn same_head(point: &PointName) -> Option<PointName> {
+    if !point.point.starts_with("head/") {
+        return None;
+    }
+    match point.stage.as_str() {
+        posts::ID => Some(PointName::new(ID, &point.point)),
+        ID => Some(PointName::new(posts::ID, &point.point)),
+        _ => None,
+    }
 }
 
 /// What a plate laps the next at a post, m (common practice).

@@ -14,7 +14,7 @@ use crate::build::worked::Worked;
 use crate::reckon::net::Corner;
 use crate::reckon::plumb;
 
-const ID: &str = "posts";
+pub(super) const ID: &str = "posts";
 
 /// Room for the rammer all round a post, m (common practice).
 const RAMMING_ROOM_M: f64 = 0.15;

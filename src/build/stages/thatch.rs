@@ -73,6 +73,20 @@ pub fn slope(point: &PointName) -> Option<usize> {
     SLOPES.iter().position(|(id, _)| *id == counted)
 }
 
+/// The rows, or caps, that lie where so many were read: whole ones. The mean of
+/// repeats that differ need not be whole.
+#[must_use]
+pub fn whole(read: f64) -> u32 {
+    // The cast keeps to the bounds of its type.
+    read.floor() as u32
+}
+
+/// The rows that lie on the a-b and on the c-d slope, as far as they were read.
+#[must_use]
+pub fn rows_read(readings: &Readings) -> [Option<u32>; 2] {
+    SLOPES.map(|(id, _)| readings.number(ID, &format!("rows-{id}")).map(whole))
+}
+
 fn kit(worked: &Worked) -> Vec<String> {
     let [ab, cd] = &worked.slopes;
     let mut kit = if ab == cd {
@@ -198,9 +212,7 @@ pub fn behind(worked: &Worked, rows: [u32; 2]) -> Option<(usize, u32)> {
 
 fn findings(worked: &Worked, readings: &Readings) -> Findings {
     let mut found = Findings::default();
-    // Counts are whole, and so is what is nearest to the mean of repeats.
-    let rows = |id: &str| readings.number(ID, id).map(|rows| rows.round() as u32);
-    if let (Some(ab), Some(cd)) = (rows("rows-ab"), rows("rows-cd"))
+    if let [Some(ab), Some(cd)] = rows_read(readings)
         && let Some((low, by)) = behind(worked, [ab, cd]).filter(|(_, by)| *by > ROWS_APART)
     {
         let behind = SLOPES[low].1.trim_end_matches(" slope");

@@ -1,7 +1,7 @@
 //! What the stores tell of houses in the making.
 
 use super::*;
-use crate::build::draft::Draft;
+use crate::build::draft::{Draft, StemSaid};
 use crate::build::house::State;
 use crate::build::trial::Trial;
 
@@ -36,6 +36,24 @@ fn a_house_with_more_posts_than_it_takes_can_lend_the_rest() {
     let (lender, spare) = posts.lender(at(2)).unwrap();
     assert_eq!((lender.name.as_str(), spare), ("Tern house", 4.0));
     assert_eq!(posts.lender(at(1)), None);
+}
+
+#[test]
+fn posts_that_are_too_small_are_not_lent() {
+    let small = Draft::Tally {
+        item: "post".to_owned(),
+        count: "5".to_owned(),
+        how: "cut".to_owned(),
+        to: None,
+        remark: String::new(),
+        of: StemSaid { length: "2 m".to_owned(), ..StemSaid::default() },
+    };
+    let at = |trial: &Trial| of_item(&stores(&[glance(trial, 1)]), Item::Post).houses[0].clone();
+    let trial = tally(Trial::new("Tern house").draft(&small), "post", "12", "cut");
+    let now = at(&trial);
+    assert_eq!((now.heap.on_hand, now.too_small, now.short, now.spare), (17.0, 5.0, 0.0, 2.0));
+    let built = at(&tally(trial, "post", "12", "used"));
+    assert_eq!((built.heap.on_hand, built.too_small, built.short, built.spare), (5.0, 5.0, 0.0, 0.0));
 }
 
 #[test]

@@ -170,9 +170,14 @@ pub struct Out {
 pub fn run(input: &In) -> Result<Out, Refusal> {
     let shop = Shop::new(input);
     let (plan, bound) = best_plan(&shop, (input.seconds * STEPS_A_SECOND) as u64);
+    Ok(out(input, &shop, &plan, bound))
+}
+
+/// A plan in the builder's words.
+fn out(input: &In, shop: &Shop, plan: &[Plan], bound: u32) -> Out {
     let poles = plan.iter().map(|cut| cut.count).sum();
-    let made = made(input, &shop, &plan);
-    let mut cuts = named(input, &shop, &plan);
+    let made = made(input, shop, plan);
+    let mut cuts = named(input, shop, plan);
     cuts.sort_unstable();
     let length_m =
         cuts.iter().fold(0.0, |sum, cut| sum + f64::from(cut.count) * input.stock[cut.stock].length_m);
@@ -180,7 +185,45 @@ pub fn run(input: &In) -> Result<Out, Refusal> {
         input.pieces.iter().zip(&made).fold(0.0, |sum, (piece, n)| sum + f64::from(*n) * piece.length_m);
     let lacking = input.pieces.iter().zip(&made).filter(|(piece, n)| **n < piece.count);
     let lacking = lacking.map(|(piece, _)| piece.name.clone()).collect();
-    Ok(Out { poles, length_m, cuts, waste_m: length_m - made_m, bound, proved: poles == bound, lacking })
+    Out { poles, length_m, cuts, waste_m: length_m - made_m, bound, proved: poles == bound, lacking }
+}
+
+/// Whether all pieces can be made.
+#[derive(Debug, Clone, PartialEq)]
+pub enum All {
+    /// They can, so; it is not said that fewer poles would not do.
+    Made(Out),
+    /// They cannot: this is proved.
+    Not,
+    /// No way was found, and none is ruled out.
+    Unknown,
+}
+
+/// Whether all pieces can be made, of no more than so many poles where that is
+/// asked for, in at most `most` of the steps that are left; those it takes are
+/// taken off. [`In::seconds`] is not looked at.
+#[must_use]
+pub fn all_made(input: &In, poles: Option<u32>, left: &mut u64, most: u64) -> All {
+    let shop = Shop::new(input);
+    let served: u32 = shop.cuttings.iter().map(|cutting| cutting.wanted).sum();
+    if served < input.pieces.iter().map(|piece| piece.count).sum() {
+        return All::Not;
+    }
+    let mut search = Search::new(&shop);
+    let mut through = search.worth.left == 0 || search.come_to(Aim::Left, 0.0, left, most);
+    let many = |poles: &u32| search.worth.poles > *poles;
+    if search.worth.left == 0
+        && let Some(poles) = poles.filter(many)
+    {
+        through = search.come_to(Aim::Poles, f64::from(poles), left, most);
+    }
+    if search.worth.left == 0 && poles.is_none_or(|poles| search.worth.poles <= poles) {
+        All::Made(out(input, &shop, &search.best, shop.by_size(&made_of(&shop, &search.best))))
+    } else if through {
+        All::Not
+    } else {
+        All::Unknown
+    }
 }
 
 /// The best plan found in so many steps, and a lower bound on its poles.

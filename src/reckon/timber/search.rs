@@ -32,6 +32,8 @@ pub struct Search<'s> {
     floor: f64,
     goal: f64,
     ceiling: f64,
+    /// What is enough of the aim: no plan is looked for that is better.
+    enough: Option<f64>,
     whole: bool,
 }
 
@@ -59,6 +61,7 @@ impl<'s> Search<'s> {
             floor: 0.0,
             goal: 0.0,
             ceiling: f64::INFINITY,
+            enough: None,
             whole: false,
         };
         search.fill(&[], &Rest::of(shop));
@@ -66,6 +69,15 @@ impl<'s> Search<'s> {
             search.pool.insert(Pattern { bole: cut.bole, pieces: cut.pieces.clone() });
         }
         search
+    }
+
+    /// Looks for a plan that comes down to `enough` in one aim, and for none
+    /// that is better; whether nothing was left to look at.
+    pub fn come_to(&mut self, aim: Aim, enough: f64, work: &mut u64, most: u64) -> bool {
+        self.enough = Some(enough);
+        let outcome = self.better(aim, work, most);
+        self.enough = None;
+        outcome.through
     }
 
     /// Betters the plan in one aim with at most so much work, which is taken
@@ -111,16 +123,23 @@ impl<'s> Search<'s> {
     /// What no better plan exceeds in the aim, with room for rounding.
     fn next_goal(&self) -> f64 {
         let unit = self.shop.longest() as f64;
-        let goal = match self.aim {
+        let (now, next) = match self.aim {
             Aim::Left => {
                 let step = self.shop.cuttings.iter().fold(0, |d, c| common_measure(d, c.length));
-                (self.worth.left - i128::from(step)) as f64 / unit
+                let left = |left: i128| left as f64 / unit;
+                (left(self.worth.left), left(self.worth.left - i128::from(step)))
             }
-            Aim::Poles => f64::from(self.worth.poles) - 1.0,
+            Aim::Poles => (f64::from(self.worth.poles), f64::from(self.worth.poles) - 1.0),
             Aim::Length => {
                 let shorter = self.shop.shorter(self.worth.poles, self.worth.length);
-                shorter.map_or(-1.0, |length| length as f64 / unit)
+                let length = |length: i128| length as f64 / unit;
+                (length(self.worth.length), shorter.map_or(-1.0, length))
             }
+        };
+        let goal = match self.enough {
+            Some(enough) if now <= enough => -1.0,
+            Some(enough) => enough,
+            None => next,
         };
         goal + 1e-8 * (1.0 + goal.abs())
     }

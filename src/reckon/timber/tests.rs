@@ -320,3 +320,31 @@ fn a_search_that_has_seen_everything_says_so() {
     // Not for long: little of the work is used.
     assert!(work > 90_000_000, "{work}");
 }
+
+/// Source: by hand. Of 6 m come a 3.5 m and a 2.4 m, and no two 3.5 m.
+#[test]
+fn whether_all_can_be_made_is_told_and_how_few_poles_would_do() {
+    let input = |long: u32, poles: u32| In {
+        stock: vec![
+            Stock { length_m: 6.0, count: Some(poles), d_m: None },
+            Stock { length_m: 2.4, count: None, d_m: Some(0.1) },
+        ],
+        pieces: vec![
+            Piece { name: "rafter".to_owned(), length_m: 3.5, count: long, min_d_m: 0.12 },
+            Piece { name: "purlin".to_owned(), length_m: 2.4, count: 4, min_d_m: 0.08 },
+        ],
+        kerf_m: 0.005,
+        seconds: 0.0,
+    };
+    let mut left = 10_000_000;
+    let mut all = |input: &In, poles| all_made(input, poles, &mut left, 1_000_000);
+    let All::Made(out) = all(&input(4, 4), None) else { panic!() };
+    assert_eq!((out.lacking.len(), out.cuts.iter().map(|cut| cut.count).sum::<u32>()), (0, out.poles));
+    assert_eq!(all(&input(5, 4), None), All::Not);
+    let All::Made(out) = all(&input(4, 4), Some(4)) else { panic!() };
+    assert_eq!(out.poles, 4);
+    assert_eq!(all(&input(4, 4), Some(3)), All::Not);
+    let mut thick = input(4, 4);
+    thick.stock[0].d_m = Some(0.11);
+    assert_eq!(all(&thick, None), All::Not);
+}

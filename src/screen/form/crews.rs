@@ -6,7 +6,8 @@ use uuid::Uuid;
 use super::{Form, FormField, FormKind};
 use crate::build::days::{Days, counted_in};
 use crate::build::draft::Draft;
-use crate::build::entry::Work;
+use crate::build::entry::{CrewDay, What, Work};
+use crate::build::telling::{month, people};
 use crate::build::together::Together;
 
 /// The days of a week, as they are said.
@@ -30,10 +31,10 @@ impl Form {
         crews.words = days.crews.iter().map(|now| now.crew.name.clone()).collect();
         let mut houses = FormField::new("house", "at", "the house").with(house.map_or("", |h| &h.name));
         houses.words = days.houses.iter().map(|house| house.name.clone()).collect();
-        let done = if counted.is_empty() {
-            "how much was done; may be left empty".to_owned()
-        } else {
-            format!("how many {counted}; may be left empty, but the rates are learnt from it")
+        let done = match counted {
+            "" => "how much was done; may be left empty".to_owned(),
+            "houses" => "how much of it: 1 is all, 0.5 half; the rates are learnt from it".to_owned(),
+            counted => format!("how many {counted}; may be left empty, but the rates are learnt from it"),
         };
         let fields = vec![
             crews,
@@ -42,7 +43,11 @@ impl Form {
             FormField::new("people", "people", "how many there were").with(&size),
             FormField::new("done", "done", &done),
             FormField::new("share", "share of the day", "1 for the whole day, 0.5 for half of it").with("1"),
-            FormField::new("remark", "remark", "may be left empty"),
+            FormField::new(
+                "remark",
+                "remark",
+                "may be left empty; the reason, where far more was done than usual",
+            ),
             FormField::new("by", "by", "who tells it").with(by),
         ];
         let mut form = Self::new(FormKind::CrewDay, None, "What a crew did today", fields);
@@ -113,6 +118,16 @@ impl Form {
         }))
     }
 
+    /// The day of a crew that the form tells, where it can be understood.
+    #[must_use]
+    pub fn told_day(&self) -> Option<CrewDay> {
+        let Some(Draft::Together(together)) = self.of_the_days() else { return None };
+        match together.decide() {
+            Ok(What::CrewDay(day)) => Some(day),
+            _ => None,
+        }
+    }
+
     /// What one of these forms says, in a few words.
     pub(super) fn days_in_words(&self) -> String {
         let text = |id| self.text(id).trim().to_owned();
@@ -120,13 +135,21 @@ impl Form {
             FormKind::CrewDay => {
                 let done = text("done");
                 let done = if done.is_empty() { done } else { format!(", {done} done") };
-                format!("{}, {} people at {}{done}", text("crew"), text("people"), text("work"))
+                format!("{}, {} at {}{done}", text("crew"), said_people(&text("people")), text("work"))
             }
-            FormKind::Crew => format!("crew {}, {} people", text("name"), text("size")),
+            FormKind::Crew => format!("crew {}, {}", text("name"), said_people(&text("size"))),
             FormKind::Closed if text("weekday").is_empty() => format!("nobody works from {}", text("from")),
             FormKind::Closed => format!("nobody works on a {}", text("weekday")),
-            FormKind::Weather => format!("the weather of month {}", text("month")),
+            FormKind::Weather => {
+                let number = text("month").parse().ok();
+                format!("the weather of {}", number.map_or_else(|| text("month"), |n| month(n).to_owned()))
+            }
             _ => self.title.clone(),
         }
     }
+}
+
+/// People as they were said, in words.
+fn said_people(text: &str) -> String {
+    text.parse().map_or_else(|_| format!("{text} people"), people)
 }

@@ -117,9 +117,9 @@ impl Form {
 
     /// How many of what: `40 panels`, in the words of the program where it
     /// knows them.
-    pub(super) fn counted(&self) -> String {
+    pub(in crate::screen) fn counted(&self) -> String {
         let (count, item) = (self.text("count").trim(), self.text("item").trim());
-        match (count.parse(), Item::said(item)) {
+        match (count.replace(',', ".").parse(), Item::said(item)) {
             (Ok(count), Ok(item)) => of_item(item, count),
             _ => format!("{count} {item}"),
         }

@@ -11,7 +11,7 @@ use super::super::model::{DayBookPage, DaysPage, Model, Page};
 use super::super::msg::Effect;
 use super::super::update::{open_house, open_row};
 use crate::book::DaysTold;
-use crate::build::days::same;
+use crate::build::days::{Evening, Site, elsewhere, same};
 
 /// How far the calendar can be turned on, weeks.
 const FARTHEST: u16 = 520;
@@ -105,7 +105,8 @@ fn tell_a_day(model: &mut Model) {
 
 /// A crew's day was kept: on to the next crew whose day is not told.
 pub fn day_kept(model: &mut Model, form: &Form) {
-    let told = format!("Kept: {}.", form.in_words());
+    let mut told = vec![format!("Kept: {}.", form.in_words())];
+    told.extend(worth_telling(model, form));
     if let Page::Days(page) = &mut model.page {
         page.told.push(form.text("crew").trim().to_owned());
         let known = page.told.clone();
@@ -120,7 +121,20 @@ pub fn day_kept(model: &mut Model, form: &Form) {
             tell_a_day(model);
         }
     }
-    model.tell(told, Meaning::True);
+    model.tell(told.join(" "), Meaning::True);
+}
+
+/// What is worth telling of a crew's day that was kept.
+fn worth_telling(model: &Model, form: &Form) -> Vec<String> {
+    let house = house_of(model, form);
+    let Some(planned) = &model.planned else { return vec![] };
+    let Some(house) = planned.now.houses.iter().find(|known| Some(known.id) == house) else { return vec![] };
+    let Some(day) = form.told_day() else { return vec![] };
+    let evening = Evening::with(&planned.village, &planned.now.rates);
+    let mut says = evening.says(&day, &Site::of(house, planned.now.today));
+    let too = elsewhere(&day, &house.name);
+    says.extend(too.map(|to| format!("Tell the house too: {}.", to.keys)));
+    says
 }
 
 /// The house that a form of a crew's day names.

@@ -11,8 +11,9 @@ use super::super::update::open_house;
 use super::{days, holds, house};
 use crate::book::{HouseLine, Kept};
 use crate::build::accept::Refused;
-use crate::build::entry::TieDown;
+use crate::build::entry::{How, Item, TieDown};
 use crate::build::field;
+use crate::build::permit::unpermitted;
 use crate::build::storm::is_storm;
 use crate::build::tie_down::LEAVE;
 
@@ -164,9 +165,16 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             let text = format!("Kept: one more row on the {slope} slope, its panels used.");
             model.tell(text, Meaning::True);
         }
-        FormKind::Tally { .. } => {
-            let held = held(model);
-            model.tell(format!("Kept: {}.{held}", form.in_words()), Meaning::True);
+        FormKind::Tally { trees } => {
+            let told = match kept.small {
+                Some(small) => format!("Kept, but {}.", small.told()),
+                None => format!("Kept: {}.", tallied(model, &form)),
+            };
+            let meaning = if kept.small.is_some() { Meaning::Hand } else { Meaning::True };
+            match against_no_permit(&form, trees) {
+                Some(why) => model.tell(format!("{told} ! {why}."), Meaning::Caution),
+                None => model.tell(format!("{told}{}", held(model)), meaning),
+            }
         }
         FormKind::Hold if is_storm(form.text("cause")) => {
             model.tell(format!("Held. {LEAVE}"), Meaning::Caution);
@@ -201,6 +209,22 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => {}
     }
     vec![model.reload(), Effect::Remember(model.left())]
+}
+
+/// What was tallied, and where: `45 pegs delivered at Sister Oru's`.
+fn tallied(model: &Model, form: &Form) -> String {
+    let (what, how) = (form.counted(), form.text("as").trim());
+    match (&model.page, form.house) {
+        (Page::Stores(page), Some(house)) => format!("{what} {how} at {}", page.name(house)),
+        _ => format!("{what} {how}"),
+    }
+}
+
+/// That a cut counts against no permit though there are permits.
+fn against_no_permit(form: &Form, trees: &[String]) -> Option<String> {
+    let item = Item::said(form.text("item")).ok()?;
+    let cut = item.is_pole() && form.text("as").parse() == Ok(How::Cut);
+    if cut { unpermitted(form.text("tree"), trees) } else { None }
 }
 
 /// That the open house is held, after what was written of it all the same.

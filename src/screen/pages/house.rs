@@ -246,7 +246,7 @@ pub fn on_to_the_next(model: &mut Model, kept_point: &str) {
     let again = house.read_again();
     let kept = PointName::new(now.stage.id, kept_point);
     if let Some(at) = again.iter().position(|p| p.point == kept) {
-        match again.get(at + 1) {
+        match again.iter().skip(at + 1).find(|next| next.once_with.as_ref() != Some(&kept)) {
             Some(next) => {
                 page.go_to(&next.point);
                 model.form = reading(page, false, &by).ok();

@@ -3,7 +3,7 @@
 use super::super::form::Form;
 use super::super::keys::Act;
 use super::super::look::Meaning;
-use super::super::model::{Model, Page, PiecesPage};
+use super::super::model::{Model, Page, PiecesPage, PiecesTold};
 use super::super::msg::Effect;
 use super::super::update::open_house;
 use crate::build::pieces::size_told;
@@ -19,6 +19,11 @@ pub fn open(model: &mut Model, house: uuid::Uuid) -> Vec<Effect> {
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
     let by = model.by.clone();
     let Page::Pieces(page) = &mut model.page else { return vec![] };
+    if page.told.is_none() && matches!(act, Act::Enter | Act::Tally) {
+        // The book may have failed to answer: it is asked again, and the page
+        // says that it waits.
+        return vec![model.reload()];
+    }
     let last = page.plan().map_or(0, |plan| plan.out.cuts.len() + plan.lacking.len()).saturating_sub(1);
     page.chosen = match act {
         Act::Back => page.chosen.saturating_sub(1),
@@ -40,9 +45,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             return vec![];
         }
         Act::Enter => {
-            match cut(page, &by) {
-                Ok(form) => model.form = Some(form),
-                Err(why) => model.tell(why, Meaning::Hand),
+            match page.told.as_ref().map(|told| cut(page, told, &by)) {
+                Some(Ok(form)) => model.form = Some(form),
+                Some(Err(why)) => model.tell(why, Meaning::Hand),
+                None => {}
             }
             return vec![];
         }
@@ -53,8 +59,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
 }
 
 /// Opens the form for the chosen line.
-fn cut(page: &PiecesPage, by: &str) -> Result<Form, &'static str> {
-    let told = page.told.as_ref().ok_or("The plan is not here yet.")?;
+fn cut(page: &PiecesPage, told: &PiecesTold, by: &str) -> Result<Form, &'static str> {
     if page.usual {
         return Err("These poles are not here: v goes back to those on hand.");
     }

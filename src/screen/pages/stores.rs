@@ -31,7 +31,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             return vec![];
         }
         Act::Sum => {
-            let meant = page.meant().map(|(row, at)| (at.house, row.item));
+            let meant = page.meant().or_else(|| page.first()).map(|(row, at)| (at.house, row.item));
             return match meant {
                 Some((house, item)) => {
                     let today = model.now.date_naive();
@@ -92,13 +92,24 @@ fn moved(page: &mut StoresPage, act: Act) {
 /// A tally of the chosen item at the chosen house; of an item over all houses,
 /// at the one that lacks it first.
 fn tally(page: &StoresPage, by: &str) -> Result<Form, String> {
-    let (row, at) = page.meant().ok_or("Choose an item first; t tells what came of it.")?;
+    let (row, at) = page.meant().ok_or_else(|| which(page, "t tells what came of it"))?;
     Ok(Form::tally(at.house, &at.name, Some(row.item), &page.trees(), by))
+}
+
+/// What is to be chosen first, before a key does what it does.
+fn which(page: &StoresPage, does: &str) -> String {
+    match page.line() {
+        Some(Line::Item(item)) if page.open.contains(&item) => {
+            format!("No house lacks it. Choose a house below it; {does}.")
+        }
+        Some(Line::Item(_)) => format!("No house lacks it. Enter lists the houses: choose one; {does}."),
+        _ => format!("Choose an item first; {does}."),
+    }
 }
 
 /// What is short here, from the house that can lend most.
 fn lend(page: &StoresPage, by: &str) -> Result<Form, String> {
-    let (row, at) = page.meant().ok_or("Choose an item first; m moves some of it.")?;
+    let (row, at) = page.meant().ok_or_else(|| which(page, "m moves some of it"))?;
     let lender = row.lender(at);
     let Some((lender, spare)) = lender.filter(|_| at.short > 0.0) else {
         return Err(match lender {
@@ -112,11 +123,6 @@ fn lend(page: &StoresPage, by: &str) -> Result<Form, String> {
 
 fn answer(page: &StoresPage, id: uuid::Uuid, by: &str) -> Result<Form, String> {
     let (tree, past) = page.past(id).ok_or("That cut is not here any more.")?;
-    if past.cut.why.is_none() {
-        return Err(
-            "It was within a permit that is gone: give the permit anew, or strike the cut.".to_owned()
-        );
-    }
     if past.cut.answer.is_some() {
         return Err("It is answered already.".to_owned());
     }

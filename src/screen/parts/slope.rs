@@ -8,7 +8,7 @@ use ratatui::widgets::Widget;
 use crate::build::House;
 use crate::build::bands::Band;
 use crate::build::house::StageNow;
-use crate::build::stages::thatch::behind;
+use crate::build::stages::thatch::{behind, whole};
 use crate::screen::look::{Meaning, style};
 
 /// Columns for the row numbers, and for the mark of the next row on each side.
@@ -78,9 +78,8 @@ struct Laid {
 impl Laid {
     fn of(stage: Option<&StageNow>, point: &str) -> Self {
         let now = stage.and_then(|s| s.point(point));
-        // Counts are whole; the casts keep to the bounds of their type.
-        let of = now.and_then(|p| p.point.goal.target()).unwrap_or(0.0) as u32;
-        let done = now.and_then(|p| p.value).unwrap_or(0.0).round() as u32;
+        let of = whole(now.and_then(|p| p.point.goal.target()).unwrap_or(0.0));
+        let done = whole(now.and_then(|p| p.value).unwrap_or(0.0));
         Self { done, of }
     }
 

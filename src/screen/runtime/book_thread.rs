@@ -255,7 +255,8 @@ impl Clerk<'_> {
         if let Some(house) = self.folded.get(&id) {
             return Ok(Arc::clone(house));
         }
-        let house = Arc::new(House::of(id, &self.book.entries_of(Some(id))?)?);
+        let house = House::of(id, &self.book.entries_of(Some(id))?)?;
+        let house = Arc::new(house.with_past_cuts(self.book.past_cuts_at(id)?));
         self.folded.insert(id, Arc::clone(&house));
         Ok(house)
     }

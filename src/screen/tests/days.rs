@@ -48,6 +48,35 @@ fn the_evening_is_told_crew_by_crew() {
 }
 
 #[test]
+fn a_day_that_was_kept_says_what_is_odd_about_it_and_what_is_still_to_be_told() {
+    let mut sitting = island();
+    name_crews(&mut sitting);
+    sitting.type_in("c").type_in("t");
+    let form = sitting.model.form.as_mut().unwrap();
+    form.focus = 0;
+    sitting.ctrl('u').type_in("Reaf");
+    sitting.model.form.as_mut().unwrap().focus = 4;
+    sitting.press(KeyCode::Enter);
+    let refusal = sitting.text();
+    assert!(refusal.contains("no crew is called \"Reaf\"; there are Reef, Lee crew;"), "{refusal}");
+    assert!(refusal.contains("one of these"), "to its end: {refusal}");
+    sitting.ctrl('u').type_in("Reef").press(KeyCode::Down).ctrl('u').type_in("Landing house");
+    sitting.press(KeyCode::Down).ctrl('u').type_in("weaving").press(KeyCode::Down).ctrl('u').type_in("5");
+    sitting.press(KeyCode::Down).type_in("600").press(KeyCode::Enter);
+    assert!(sitting.model.form.as_ref().is_some_and(|f| f.text("crew") == "Lee crew"), "{}", sitting.text());
+    insta::assert_snapshot!("crew_day_kept_80x24", sitting.picture(80, 24));
+    let told = sitting.model.notice.as_ref().unwrap().text.clone();
+    for says in [
+        "Reef is 4 people; 5 were told.",
+        "Landing house is held: storm",
+        "counts as three times that, 45",
+        "t there tallies panels woven",
+    ] {
+        assert!(told.contains(says), "{told}");
+    }
+}
+
+#[test]
 fn a_house_nobody_knows_is_refused_in_the_form() {
     let mut sitting = island();
     sitting.type_in("c").type_in("t");

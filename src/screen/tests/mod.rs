@@ -138,7 +138,8 @@ impl Sitting {
 
     /// What the book tells of a house.
     pub fn told(&self, house: Uuid) -> House {
-        House::of(house, &self.book.entries_of(Some(house)).unwrap()).unwrap()
+        let told = House::of(house, &self.book.entries_of(Some(house)).unwrap()).unwrap();
+        told.with_past_cuts(self.book.past_cuts_at(house).unwrap())
     }
 
     /// How many readings of a point are in the book.

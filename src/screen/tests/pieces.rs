@@ -1,8 +1,10 @@
 //! Poles to pieces on the screen.
 
-use crossterm::event::KeyCode;
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use super::super::model::Page;
+use super::super::msg::{Effect, Msg, Question};
+use super::super::update::update;
 use super::Sitting;
 use crate::build::draft::{Draft, StemSaid};
 use crate::build::entry::Item;
@@ -41,6 +43,28 @@ fn poles_are_drawn_with_the_places_where_they_are_cut() {
     sitting.press(KeyCode::End);
     sitting.type_in("v").press(KeyCode::Esc);
     assert!(matches!(sitting.model.page, Page::House(_)));
+}
+
+#[test]
+fn a_plan_that_did_not_come_is_asked_for_again() {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter);
+    let key = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
+    // What is asked for is not answered, for the book cannot be read.
+    update(&mut sitting.model, key(KeyCode::Char('l')), sitting.now);
+    sitting.take(Msg::Failed("the book is busy".to_owned()));
+    assert!(sitting.text().contains("the book is busy"), "{}", sitting.text());
+    for again in [KeyCode::Enter, KeyCode::Char('t')] {
+        let todo = update(&mut sitting.model, key(again), sitting.now);
+        let asks = |effect: &Effect| matches!(effect, Effect::Ask { question: Question::Pieces(id), .. } if *id == house);
+        assert!(todo.iter().any(asks), "{todo:?}");
+        assert!(sitting.text().contains("Working out which pole"), "{}", sitting.text());
+    }
+    sitting.press(KeyCode::Enter);
+    let text = sitting.text();
+    assert!(text.contains("lacking") && !text.contains("not here yet"), "{text}");
 }
 
 #[test]
@@ -83,4 +107,32 @@ fn poles_to_pieces_open_again_where_they_were_left() {
             sitting.drawn(wide, high);
         }
     }
+}
+
+#[test]
+fn posts_that_are_too_small_are_told_when_they_are_kept() {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).press(KeyCode::Right).press(KeyCode::Right).type_in("t");
+    sitting
+        .ctrl('u')
+        .type_in("post")
+        .press(KeyCode::Tab)
+        .type_in("5")
+        .press(KeyCode::Tab)
+        .ctrl('u')
+        .type_in("cut");
+    for (field, text) in [("length", "2 m"), ("thick", "10 cm")] {
+        let form = sitting.model.form.as_mut().unwrap();
+        form.focus = form.fields.iter().position(|f| f.id == field).unwrap();
+        sitting.type_in(text);
+    }
+    sitting.press(KeyCode::Enter);
+    let text = sitting.text();
+    assert!(text.contains("Kept, but 5 posts of 2 m x 10 cm: 3.1 m x 18 cm is asked"), "{text}");
+    sitting.type_in("f").press(KeyCode::End).press(KeyCode::Up);
+    insta::assert_snapshot!("too_small_80x24", sitting.picture(80, 24));
+    sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down);
+    assert!(sitting.text().contains("5 too short or too thin to count"), "{}", sitting.text());
 }

@@ -32,7 +32,7 @@ fn a_hold_for_a_storm_asks_at_once_what_is_made_fast() {
     sitting.type_in("yes").press(KeyCode::Tab);
     assert_snapshot!("made_fast_answered_80x24", sitting.picture(80, 24));
     sitting.press(KeyCode::Tab).type_in("no").press(KeyCode::Enter);
-    let lacking = sitting.told(tern).held().unwrap().lacking().unwrap();
+    let lacking = sitting.told(tern).held_at(sitting.model.now).unwrap().lacking().unwrap();
     assert_eq!(lacking, "Not made fast: ridge. Not answered: lifting poles, openings, tools, people.");
     sitting.press(KeyCode::Enter);
     assert_snapshot!("held_80x24", sitting.picture(80, 24));
@@ -59,7 +59,7 @@ fn all_houses_are_asked_what_is_made_fast_after_all_are_held() {
     sitting.type_in("h").type_in("storm").press(KeyCode::Enter);
     assert!(sitting.text().contains("Made fast at all houses?"), "{}", sitting.text());
     sitting.type_in("yes").press(KeyCode::Enter);
-    assert_eq!(sitting.told(tern).held().unwrap().tied.0.len(), 1);
+    assert_eq!(sitting.told(tern).held_at(sitting.model.now).unwrap().tied.0.len(), 1);
 }
 
 #[test]

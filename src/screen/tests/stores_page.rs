@@ -78,7 +78,7 @@ fn a_delivery_is_three_keys() {
     sitting.type_in("g");
     // The pegs come first; the house that lacks them first is meant.
     sitting.type_in("7").press(KeyCode::Enter);
-    assert!(sitting.text().contains("Kept: 7 pegs delivered."), "{}", sitting.text());
+    assert!(sitting.text().contains("Kept: 7 pegs delivered at Tern house."), "{}", sitting.text());
     assert_eq!(sitting.told(tern).heaps[&Item::Peg].on_hand, 7.0);
 }
 
@@ -155,7 +155,9 @@ fn a_cut_past_the_permit_stands_out_until_it_is_answered() {
 fn what_was_cut_is_told_with_its_tree() {
     let (sitting, tern, _) = village();
     let mut sitting = sitting.open();
-    sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down).type_in("t");
+    sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down).type_in("7");
+    assert!(sitting.text().contains("No house lacks it. Enter lists the houses"), "{}", sitting.text());
+    sitting.press(KeyCode::Enter).press(KeyCode::Down).type_in("t");
     assert!(!sitting.text().contains("tree"), "only what is cut has a tree: {}", sitting.text());
     sitting.type_in("1").press(KeyCode::Tab).ctrl('u').type_in("cut");
     insta::assert_snapshot!("cut_80x24", sitting.picture(80, 24));
@@ -167,6 +169,17 @@ fn what_was_cut_is_told_with_its_tree() {
     sitting.model.form.as_mut().unwrap().focus = why;
     sitting.type_in("the canoe leaves today").press(KeyCode::Enter);
     assert_eq!(sitting.told(tern).past_permit.len(), 2, "{}", sitting.text());
+}
+
+#[test]
+fn a_cut_that_counts_against_no_permit_says_so() {
+    let (sitting, ..) = village();
+    let mut sitting = sitting.open();
+    sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down).press(KeyCode::Enter);
+    sitting.press(KeyCode::Down).type_in("1").press(KeyCode::Tab).ctrl('u').type_in("cut");
+    sitting.press(KeyCode::Tab).ctrl('u').press(KeyCode::Enter);
+    let told = "! no tree was said, so it counts against no";
+    assert!(sitting.text().contains(told), "{}", sitting.text());
 }
 
 #[test]

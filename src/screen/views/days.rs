@@ -85,12 +85,11 @@ fn below(model: &Model, planned: &DaysTold, at: usize, cells: usize) -> Vec<(Str
     if let Some(house) = days.houses.get(at) {
         lines.extend(wrapped(&of_house(planned, house), Meaning::Plain).take(3));
     }
-    if let Some(notice) = &model.notice {
-        lines.extend(wrapped(&notice.text, notice.meaning));
-    } else if model.form.is_none() {
-        lines.extend(wrapped(&days.assumed.join(" "), Meaning::Quiet).take(3));
-    }
     if model.form.is_none() {
+        match &model.notice {
+            Some(notice) => lines.extend(wrapped(&notice.text, notice.meaning)),
+            None => lines.extend(wrapped(&days.assumed.join(" "), Meaning::Quiet).take(3)),
+        }
         lines.extend(LEGEND.iter().flat_map(|line| wrapped(line, Meaning::Quiet)));
     }
     lines

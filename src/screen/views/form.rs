@@ -36,7 +36,14 @@ pub fn height(form: &Form, model: &Model, cells: u16) -> u16 {
         _ => 3,
     };
     let lines = form.fields.len() + words;
-    (lines + notice(model, cells.saturating_sub(2)).len().saturating_sub(1)) as u16
+    let refused = refusals(form, usize::from(cells.saturating_sub(2))).len();
+    (lines + notice(model, cells.saturating_sub(2)).len().max(refused).saturating_sub(1)) as u16
+}
+
+/// What was refused, to its end.
+fn refusals(form: &Form, cells: usize) -> Vec<(String, Meaning)> {
+    let wrapped = form.refused.iter().flat_map(|refused| wrap(&said(refused), cells));
+    wrapped.map(|line| (line, Meaning::Out)).collect()
 }
 
 /// What was taken in, as it is shown.
@@ -58,7 +65,8 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let title = format!(" {} ", form.title);
     pen.line(stretch(line, 2, title.width() as u16), &title, Meaning::Title);
     let notice = notice(model, area.width.saturating_sub(2));
-    let below = 2.max(notice.len()) as u16;
+    let refused = refusals(form, usize::from(area.width.saturating_sub(2)));
+    let below = 2.max(notice.len()).max(refused.len()) as u16;
     let fields = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + below).max(1), ..area };
     let fields = Rect { height: fields.height.min(form.fields.len() as u16), ..fields };
     list(form, fields, pen);
@@ -88,7 +96,7 @@ fn words(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
         return vec![(what.to_owned(), Meaning::Plain)];
     }
     if !form.refused.is_empty() {
-        return form.refused.iter().map(|r| (said(r), Meaning::Out)).collect();
+        return refusals(form, cells);
     }
     if let (FormKind::Reading { point, again }, Some(house)) = (&form.kind, model.house())
         && let Some(lines) = understood(form, house, point, *again)

@@ -117,7 +117,7 @@ fn at_the_foot(
 fn next(house: &House, now: &StageNow, at: Moment) -> String {
     let past = house.past_permit.first().map_or_else(String::new, |past| {
         let day = past.happened.format("%-d %b");
-        format!("! {}, {day}: {}; answer it in the stores (g). ", past.told(), past.why)
+        format!("! {}, {day}: {}; answer it in the stores (g). ", past.told(), past.why_told())
     });
     let next = format!("Next: {}", house.next_at(at));
     if let Some(held) = house.held_at(at) {
@@ -185,8 +185,13 @@ fn of_item(item: &ItemNow) -> String {
     if h.is_overdrawn() {
         return format!("! {}.", stores::overdrawn(item.need.item, h));
     }
+    let small = if item.too_small > 0.0 {
+        format!("! {}. ", stores::too_small(item.too_small))
+    } else {
+        String::new()
+    };
     format!(
-        "{}: {} (i: the whole sum). Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
+        "{small}{}: {} (i: the whole sum). Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
         telling::of_item(item.need.item, item.need.count),
         item.need.how.first().map_or("", String::as_str),
         told(h.promised),

@@ -9,7 +9,7 @@ use super::super::parts::bole::bole;
 use super::super::parts::cells::{fit, fit_right, wrap};
 use super::super::pen::{Pen, row};
 use super::{heading, told};
-use crate::build::pieces::{KERF_M, Plan, THIN_END, counted, size_told, unsure_told};
+use crate::build::pieces::{KERF_M, Plan, THIN_END, counted, named, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
 /// Cells of the drawings of poles, on a narrow and on a wide page.
@@ -24,7 +24,7 @@ pub fn draw(model: &Model, page: &PiecesPage, area: Rect, pen: &mut Pen<'_>) {
         told(
             model,
             "Working out which pole to cut into what …",
-            Rect { y: area.y + 2, height: 1, ..area },
+            Rect { y: area.y + 2, height: area.height.saturating_sub(2), ..area },
             pen,
         );
         return;
@@ -60,7 +60,7 @@ fn listed(plan: &Plan, chosen: usize, area: Rect, pen: &mut Pen<'_>) {
     let lacking = plan.lacking.iter().map(|lacks| {
         let text = format!(
             " {}! lacking, {}: {}",
-            fit(&format!("{:>3} {}", lacks.count, lacks.name), 22),
+            fit(&format!("{:>3} {}", lacks.count, named(lacks.name, lacks.count as usize)), 22),
             lacks.short,
             size_told(lacks.size)
         );

@@ -102,7 +102,7 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     }
     if let Some(days) = model.planned.as_ref().map(|told| &told.now)
         && let Some(ends) = days.houses.iter().find(|h| h.id == house.id).map(|h| &h.ends)
-        && matches!(ends, Ends::Dates { .. })
+        && matches!(ends, Ends::Dates { .. } | Ends::Overtaken { .. })
     {
         lines.push((telling::ends_within(ends, days.today, cells), Meaning::Plain));
     }

@@ -34,13 +34,15 @@ pub fn how(house: &House, now: &StageNow, scroll: usize, area: Rect, pen: &mut P
     }
     lines.push((String::new(), Meaning::Plain));
     lines.extend(hanging("To sign: ", now.stage.rule_says, cells, Meaning::Plain));
-    let room = usize::from(area.height);
-    let from = scroll.min(lines.len().saturating_sub(room));
+    let whole = usize::from(area.height);
+    let from = scroll.min(lines.len().saturating_sub(whole));
+    let more = from + whole < lines.len();
+    let room = if more { whole.saturating_sub(1) } else { whole };
     pen.drawn.from = Some(from);
     for (at, (text, meaning)) in lines.iter().skip(from).take(room).enumerate() {
         pen.line(row(area, at as u16), text, *meaning);
     }
-    if from + room < lines.len() {
+    if more {
         pen.line(row(area, area.height.saturating_sub(1)), "  … Down shows more", Meaning::Hand);
     }
 }
@@ -147,11 +149,38 @@ fn signed(now: &StageNow, cells: usize) -> Vec<Line> {
     wrap(&text, cells).into_iter().map(|text| Line { text, meaning: Meaning::Plain, id: None }).collect()
 }
 
-/// A short reminder that the cautions stand a key away; gives its height.
+/// Draws the cautions above the points; gives their height.
 fn lines_of_caution(now: &StageNow, area: Rect, pen: &mut Pen<'_>) -> u16 {
-    let Some(first) = now.stage.cautions.first().filter(|_| area.height > 6) else { return 0 };
-    pen.line(row(area, 0), &format!("! {first}"), Meaning::Caution);
-    1
+    let lines = cautions(now.stage.cautions, usize::from(area.width), usize::from(area.height));
+    for (at, (text, meaning)) in lines.iter().enumerate() {
+        pen.line(row(area, at as u16), text, *meaning);
+    }
+    lines.len() as u16
+}
+
+/// As many cautions, each whole, as go into a quarter of the lines; the first
+/// one always, where three lines are left below it. What is not there stands
+/// a key away.
+fn cautions(all: &[&str], cells: usize, room: usize) -> Vec<(String, Meaning)> {
+    let told = |count: usize| -> Vec<(String, Meaning)> {
+        let more = match all.len() - count {
+            0 => String::new(),
+            more => format!(" (f: {more} more)"),
+        };
+        let each = all.iter().take(count).enumerate().map(|(at, caution)| {
+            let text = if at + 1 == count { format!("{caution}{more}") } else { (*caution).to_owned() };
+            hanging("! ", &text, cells, Meaning::Caution)
+        });
+        each.flatten().collect()
+    };
+    let fits = |lines: &Vec<_>| lines.len() <= room / 4;
+    let many = (2..=all.len()).rev().map(told).find(fits);
+    let lines = many.unwrap_or_else(|| told(all.len().min(1)));
+    if lines.len() + 3 <= room {
+        return lines;
+    }
+    let pointer = hanging("! ", &format!("{} cautions: f shows them", all.len()), cells, Meaning::Caution);
+    if pointer.len() + 2 <= room { pointer } else { Vec::new() }
 }
 
 fn points(house: &House, now: &StageNow, columns: &Columns) -> Vec<Line> {
@@ -201,6 +230,7 @@ fn items(now: &StageNow, cells: usize) -> Vec<Line> {
         let unit = i.need.item.unit();
         let name =
             if unit.is_empty() { i.need.item.to_string() } else { format!("{} ({unit})", i.need.item) };
+        let name = if i.too_small > 0.0 { format!("! {name}") } else { name };
         let short = if i.short > 0.0 { told(i.short) } else { "-".to_owned() };
         let text = format!(
             "{}{}{}{}{}",
@@ -214,4 +244,38 @@ fn items(now: &StageNow, cells: usize) -> Vec<Line> {
         lines.push(Line { text, meaning, id: Some(format!("{ITEM}{}", i.need.item)) });
     }
     lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::build::stage::STAGES;
+
+    fn told(all: &[&str], cells: usize, room: usize) -> String {
+        let lines: Vec<String> = cautions(all, cells, room).into_iter().map(|(text, _)| text).collect();
+        lines.iter().map(|line| line.trim()).collect::<Vec<_>>().join(" ")
+    }
+
+    #[test]
+    fn the_first_caution_is_whole_wherever_points_can_be_read_below_it() {
+        for stage in STAGES {
+            let all = stage.cautions;
+            for (cells, room) in [(41, 12), (41, 15), (41, 18), (66, 12), (66, 34), (26, 10)] {
+                let text = told(all, cells, room);
+                assert!(text.contains(all[0]), "{} in {cells}x{room}: {text}", stage.id);
+                let there = all.iter().filter(|caution| text.contains(**caution)).count();
+                let more = format!("(f: {} more)", all.len() - there);
+                assert_eq!(text.contains(&more), there < all.len(), "{} in {cells}x{room}: {text}", stage.id);
+            }
+        }
+    }
+
+    #[test]
+    fn a_low_window_tells_where_the_cautions_stand() {
+        for stage in STAGES {
+            let text = told(stage.cautions, 26, 5);
+            assert!(text.contains(stage.cautions[0]) || text.ends_with("cautions: f shows them"), "{text}");
+            assert!(!text.contains('…'), "{text}");
+        }
+    }
 }

@@ -17,7 +17,7 @@ use crate::build::heap::Heap;
 use crate::build::kinds::LeftOver;
 use crate::build::next::day;
 use crate::build::stage::STAGES;
-use crate::build::stores::{AtHouse, Row, overdrawn};
+use crate::build::stores::{AtHouse, Row, overdrawn, too_small};
 use crate::build::telling::of_item;
 
 /// The lines at the foot, on what is chosen.
@@ -100,7 +100,7 @@ const fn is_wide(cells: usize) -> bool {
 
 fn head(cells: usize) -> String {
     let gone: &[&str] = if is_wide(cells) { &["spoiled", "lost"] } else { &[] };
-    let numbers = [&["need", "used"], gone, &["yet", "on hand", "to come", "short"]].concat();
+    let numbers = [&["need", "used"], gone, &["ahead", "on hand", "to come", "short"]].concat();
     columns("Item", &numbers.iter().map(|n| (*n).to_owned()).collect::<Vec<_>>(), "by", cells)
 }
 
@@ -255,6 +255,9 @@ fn of_row(row: &Row) -> String {
     for at in row.houses.iter().filter(|at| at.heap.is_overdrawn()) {
         text.push_str(&format!(" {}: {}.", at.name, overdrawn(row.item, &at.heap)));
     }
+    for at in row.houses.iter().filter(|at| at.too_small > 0.0) {
+        text.push_str(&format!(" {}: {}.", at.name, too_small(at.too_small)));
+    }
     text
 }
 
@@ -262,6 +265,9 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
     let mut words = Vec::new();
     if at.heap.is_overdrawn() {
         words.push(overdrawn(row.item, &at.heap));
+    }
+    if at.too_small > 0.0 {
+        words.push(too_small(at.too_small));
     }
     if let Some(stage) = at.stage.and_then(|s| STAGES.get(s)) {
         words.push(format!("{} waits for {}", stage.says.to_lowercase(), of_item(row.item, at.lacks)));

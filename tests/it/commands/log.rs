@@ -40,7 +40,7 @@ fn what_is_asked_for_must_be_known() {
     let desk = written();
     refused(&desk, &["log", "Nowhere"], 2, &["Nowhere"]);
     refused(&desk, &["log", "--kind", "gossip"], 2, &["--kind", "reading"]);
-    refused(&desk, &["log", "--limit", "0"], 2, &["--limit"]);
+    refused(&desk, &["log", "--limit", "0"], 2, &["limit: "]);
 }
 
 #[test]

@@ -111,6 +111,40 @@ fn what_cannot_be_taken_in_is_refused_in_one_line() {
 }
 
 #[test]
+fn a_book_whose_version_or_tables_another_program_altered_is_refused_in_one_line() {
+    let desk = apart();
+    desk.run(["keep-copy", "before.spanwright"]).well();
+    for (altered, what) in [
+        ("PRAGMA user_version = -1", "its version is -1"),
+        ("PRAGMA user_version = 0", "its version is 0"),
+        ("PRAGMA user_version = 2", "already exists"),
+        ("PRAGMA user_version = 9", "kept by a newer spanwright"),
+        ("DROP TABLE measure", "no such table"),
+    ] {
+        std::fs::copy(desk.file("before.spanwright"), desk.file("other.spanwright")).unwrap();
+        crate::store::told::shell(&desk.file("other.spanwright")).execute_batch(altered).unwrap();
+        let before = std::fs::read(desk.file("other.spanwright")).unwrap();
+        for asked in [&["merge", "other.spanwright"][..], &["log", "--book", "other.spanwright"]] {
+            let line = desk.run(asked).refused(1);
+            assert!(line.contains(what) && line.contains("other.spanwright"), "{line}");
+            assert!(line.len() < 250 && line.matches('\n').count() == 1, "{line}");
+        }
+        assert!(std::fs::read(desk.file("other.spanwright")).unwrap() == before, "{altered}");
+    }
+}
+
+#[test]
+fn what_is_no_file_of_a_book_is_not_taken_in() {
+    let desk = tern();
+    std::fs::create_dir(desk.file("folder")).unwrap();
+    std::fs::write(desk.file("empty"), "").unwrap();
+    refused(&desk, &["merge", "folder"], 1, &["folder", "this is a folder"]);
+    refused(&desk, &["merge", "empty"], 1, &["empty", "there is no book here"]);
+    refused(&desk, &["merge", "letter.txt/other"], 1, &["there is no book here"]);
+    refused(&desk, &["merge", "/dev/null"], 1, &["/dev/null", "not a plain file"]);
+}
+
+#[test]
 fn cuts_that_each_book_allowed_alone_are_told_when_they_are_too_many_together() {
     let desk = tern();
     desk.run(["permit", "add", "--tree", "mangrove", "--count", "30", "--until", "2031-06-30"]).well();

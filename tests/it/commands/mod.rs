@@ -14,6 +14,7 @@ mod lost;
 mod measure;
 mod merge;
 mod moved;
+mod only_read;
 mod permit;
 mod pieces;
 mod read;

@@ -28,7 +28,8 @@ fn cut<'a>(count: &'a str, more: &[&'a str]) -> Vec<&'a str> {
 /// The one permit there is: given, cut and left.
 fn counted(desk: &Desk) -> Value {
     let permits = said(desk, &["permit", "list"]);
-    let permit = &permits[0]["permits"][0];
+    let mangrove = permits.as_array().unwrap().iter().find(|of| of["tree"] == "mangrove").unwrap();
+    let permit = &mangrove["permits"][0];
     json!([permit["given"], permit["cut"], permit["left"]])
 }
 
@@ -77,7 +78,8 @@ fn a_cut_past_the_permit_stands_out_until_it_is_answered() {
     assert_eq!((&past[0]["entry"], &past[0]["why"]), (&json!(entry), &json!("two split in the felling")));
     assert_eq!(said(&desk, &["houses"])[0]["past_permit"][0]["count"], 5);
     assert!(desk.run(["houses"]).well().contains("! past permit"));
-    assert!(desk.run(["house", "Tern house"]).well().contains("! 5 posts of mangrove cut past the permit"));
+    let told = desk.run(["house", "Tern house"]).well();
+    assert!(told.contains("! 5 posts of mangrove cut, 3 past the permit"), "{told}");
     let listed = said(&desk, &["permit", "list"]);
     let listed = &listed[0]["past"][0];
     assert_eq!((&listed["past"], &listed["answered"]), (&json!(3), &json!(false)));
@@ -104,6 +106,43 @@ fn a_struck_answer_leaves_the_cut_standing_out_again() {
 }
 
 #[test]
+fn a_misspelt_tree_does_not_slip_past_its_permit() {
+    let desk = tern();
+    desk.run(GIVEN).well();
+    let mangroove = ["tally", "Tern house", "post", "40", "--as", "cut", "--tree", "Mangroove"];
+    refused(&desk, &mangroove, 2, &["tree: ", "no permit is for mangroove", "mangrove", "why"]);
+    let another = [&mangroove[..], &["--why", "a tree of that name on the hill"]].concat();
+    let entry = id(&desk, &another);
+    assert_eq!(house(&desk)["past_permit"][0]["entry"], json!(entry));
+    // Known from then on.
+    desk.run(mangroove).well();
+    assert_eq!(counted(&desk), json!([20, 0, 20]));
+}
+
+#[test]
+fn a_cut_that_counts_against_no_permit_says_so() {
+    let desk = tern();
+    desk.run(["tally", "Tern house", "post", "2", "--as", "cut"]).well();
+    desk.run(GIVEN).well();
+    let bare = ["tally", "Tern house", "post", "2", "--as", "cut"];
+    let told = desk.run(bare).well();
+    assert!(told.contains("! no tree was said, so it counts against no permit"), "{told}");
+    let coconut = [&bare[..], &["--tree", "coconut"]].concat();
+    let told = desk.run(&coconut).well();
+    assert!(told.contains("! it counts against no permit; there are permits for mangrove"), "{told}");
+    assert!(said(&desk, &coconut)["no_permit"].is_string());
+    assert!(!desk.run(cut("2", &[])).well().contains("no permit"));
+}
+
+#[test]
+fn a_permit_that_is_over_before_it_is_given_is_refused() {
+    let desk = tern();
+    let add = ["permit", "add", "--tree", "mangrove", "--count", "5", "--until", "2030-10-13"];
+    refused(&desk, &add, 2, &["until: ", "2030-10-13", "over"]);
+    desk.run([&add[..], &["--at", "2030-10-01T08:00:00+10:00"]].concat()).well();
+}
+
+#[test]
 fn a_struck_cut_gives_its_trees_back() {
     let desk = tern();
     desk.run(GIVEN).well();
@@ -124,7 +163,16 @@ fn a_struck_permit_leaves_its_cuts_to_the_others() {
     let listed = said(&desk, &["permit", "list"]);
     assert_eq!(listed[0]["permits"][0]["left"], 0);
     assert_eq!((&listed[0]["past"][0]["past"], &listed[0]["past"][0]["why"]), (&json!(5), &Value::Null));
-    assert!(desk.run(["permit", "list"]).well().contains("give the permit, or strike the cut"));
+    // Nobody could write why: it stands out all the same, and can be answered.
+    let past = &house(&desk)["past_permit"][0];
+    assert_eq!((&past["past"], &past["why"]), (&json!(5), &Value::Null));
+    assert!(desk.run(["houses"]).well().contains("! past permit"));
+    let told = desk.run(["house", "Tern house"]).well();
+    assert!(told.contains("! 15 posts of mangrove cut, 5 past the permit"), "{told}");
+    let entry = past["entry"].as_str().unwrap();
+    desk.run(["permit", "answer", entry, "--said", "the ranger was told"]).well();
+    assert_eq!(house(&desk)["past_permit"], json!([]));
+    assert!(!desk.run(["houses"]).well().contains("past permit"));
 }
 
 #[test]
@@ -170,7 +218,7 @@ fn what_is_no_permit_is_refused() {
     refused(&desk, &["permit", "answer", &entry, "--said", "all is well"], 2, &["entry: ", "permit list"]);
     refused(&desk, &cut("3", &["--why", "no reason"]), 2, &["why: "]);
     let panel = ["tally", "Tern house", "panel", "3", "--as", "woven", "--tree", "mangrove"];
-    refused(&desk, &panel, 2, &["tree: ", "no pole"]);
+    refused(&desk, &panel, 2, &["kind: ", "no kind of panel"]);
     let no_tree = ["tally", "Tern house", "post", "3", "--as", "cut", "--why", "more"];
     refused(&desk, &no_tree, 2, &["why: ", "tree"]);
     assert!(desk.run(["permit", "list"]).well().contains("permit add"));

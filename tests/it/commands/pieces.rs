@@ -52,8 +52,9 @@ fn poles_on_hand_are_planned_by_their_size() {
     let plan = json(&desk, &["pieces", "Tern house"]);
     assert_eq!(plan["with"], "on-hand");
     assert_eq!(plan["stock"][0], json!({ "length_m": 6.0, "top_d_m": 0.12, "count": 6 }));
-    assert_eq!((&plan["poles"], &plan["unsized_poles"]), (&json!(8), &json!(3)));
+    assert_eq!((&plan["poles"], &plan["unsized_poles"]), (&json!(7), &json!(3)));
     let said = desk.run(["pieces", "Tern house"]).well();
+    assert!(said.contains("each into 2 wall braces "), "{said}");
     assert!(said.contains("3 poles without a length or a thin end told are left out."), "{said}");
     assert!(said.contains("Lacking 10 posts: no pole is 18 cm thick at its thin end"), "{said}");
 }
@@ -66,7 +67,7 @@ fn a_pole_cut_by_the_plan_is_used_and_its_pieces_are_there() {
     assert!(cut["id"].is_string() && cut["times"] == "1", "{cut}");
     let after = json(&desk, &["pieces", "Tern house"]);
     assert_eq!(after["poles"].as_u64().unwrap() + 1, plan["poles"].as_u64().unwrap());
-    desk.run(["pieces", "Tern house", "--pole", "6 m x 12 cm", "--into", "2 king post", "--times", "2"])
+    desk.run(["pieces", "Tern house", "--pole", "6 m x 12 cm", "--into", "2 king posts", "--times", "2"])
         .well();
     let ridge = stage(&house(&desk), "ridge").clone();
     let king = ridge["items"].as_array().unwrap().iter().find(|i| i["id"] == "king-post").unwrap();
@@ -89,4 +90,31 @@ fn a_cut_that_cannot_be_is_refused_and_nothing_is_kept() {
     assert_eq!(desk.run(["log"]).well(), before);
     let bare = tern();
     refused(&bare, &pieces(&["--cut", "1"]), 2, &["cut: ", "--pole"]);
+}
+
+#[test]
+fn posts_that_are_too_small_are_told_and_do_not_count() {
+    let desk = tern();
+    let small = ["tally", "Tern house", "post", "5", "--as", "cut", "--length", "2m", "--thick", "10cm"];
+    let said = desk.run(small).well();
+    let warned = "5 posts of 2 m x 10 cm: 3.1 m x 18 cm is asked, so they do not count as posts";
+    assert!(said.contains(&format!("! {warned}")) && said.contains("on hand 5, used 0, short 10"), "{said}");
+    desk.run(["tally", "Tern house", "post", "2", "--as", "cut", "--length", "3.1m", "--thick", "18cm"])
+        .well();
+    let said = desk.run(["tally", "Tern house", "post", "1", "--as", "cut"]).well();
+    assert!(said.contains("on hand 8, used 0, short 7") && !said.contains('!'), "{said}");
+    let posts = stage(&house(&desk), "posts")["items"][0].clone();
+    assert_eq!((&posts["on_hand"], &posts["too_small"], &posts["short"]), (&json!(8), &json!(5), &json!(7)));
+    let wanted = &json(&desk, &["pieces", "Tern house"])["wanted"][0];
+    assert_eq!((&wanted["name"], &wanted["count"]), (&json!("post"), &json!(7)));
+    let stores = json(&desk, &["stores", "Tern house"]);
+    let row = stores.as_array().unwrap().iter().find(|row| row["item"] == "post").unwrap();
+    let at = &row["houses"][0];
+    assert_eq!((&at["too_small"], &at["short"], &at["spare"]), (&json!(5), &json!(7), &json!(0)));
+    for command in [&["stores"][..], &["stores", "Tern house", "post"]] {
+        let said = desk.run(command).well();
+        assert!(said.contains("5 too short or too thin to count"), "{said}");
+    }
+    let told = json(&desk, &small);
+    assert_eq!((&told["too_small"], &told["warning"]), (&json!(5), &json!(warned)));
 }

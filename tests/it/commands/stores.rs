@@ -158,6 +158,8 @@ fn a_refused_overdraw_tells_the_last_movements() {
 #[test]
 fn a_row_of_thatch_is_laid_in_one_command() {
     let desk = tern();
+    refused(&desk, &["laid", "Tern house", "ab"], 2, &["house: ", "the ridge is not up yet"]);
+    desk.run(["read", "Tern house", "ridge/king-1/plumb-along", "0mm"]).well();
     refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panels used", "0 on hand"]);
     desk.run(["tally", "Tern house", "panel", "20", "--as", "woven"]).well();
     let laid = said(&desk, &["laid", "Tern house", "ab"]);
@@ -166,6 +168,10 @@ fn a_row_of_thatch_is_laid_in_one_command() {
     refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panels used", "4 on hand"]);
     assert_eq!(super::point(&super::house(&desk), "thatch", "rows-ab")["reading"], 2);
     refused(&desk, &["laid", "Tern house", "north"], 2, &["slope: ", "ab or cd"]);
+    desk.run(["tally", "Tern house", "panel", "20", "--as", "woven"]).well();
+    desk.run(["hold", "Tern house", "--cause", "storm"]).well();
+    let told = desk.run(["laid", "Tern house", "ab"]).well();
+    assert!(told.contains("Tern house is held: storm, day 1"), "{told}");
 }
 
 #[test]

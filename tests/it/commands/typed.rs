@@ -135,3 +135,50 @@ fn words_of_any_script_are_bounded_alike() {
     refused(&desk, &reading, 2, &["with: longer than 100 characters"]);
     desk.run(["hold", "--all", "--cause", &"👩".repeat(100)]).well();
 }
+
+/// Source: by hand. 99999999999999999999 is more than 64 bits hold, 1e400 more
+/// than a double does.
+#[test]
+fn a_number_out_of_its_range_is_told_with_its_name_and_its_range() {
+    let desk = tern();
+    let day = ["crew", "day", "Tern house", "--crew", "Reef", "--work", "digging"];
+    let day = |more: &[&'static str]| [&day[..], more].concat();
+    let pole = ["tally", "Tern house", "pole", "1", "--as", "cut", "--length"];
+    let wood = ["wood", "add", "palm", "--class", "D24", "--density"];
+    let asked = [
+        ("count", vec!["tally", "Tern house", "panel", "N", "--as", "woven"]),
+        ("count", vec!["tally", "Tern house", "cord", "N", "--as", "bought"]),
+        ("length", [&pole[..], &["N"]].concat()),
+        ("thick", [&pole[..], &["6 m", "--thick", "N"]].concat()),
+        ("panel", vec!["lost", "Tern house", "panel=N"]),
+        ("value", vec!["read", "Tern house", "thatch/rows-ab", "N"]),
+        ("value", vec!["read", "Tern house", "set-out/ab", "N"]),
+        ("count", vec!["permit", "add", "--tree", "palm", "--until", "2031-06-30", "--count", "N"]),
+        ("limit", vec!["log", "--limit", "N"]),
+        ("size", vec!["crew", "add", "Reef", "--size", "N"]),
+        ("people", day(&["--people", "N"])),
+        ("share", day(&["--people", "2", "--share", "N"])),
+        ("done", day(&["--people", "2", "--done", "N"])),
+        ("month", vec!["crew", "weather", "--chance", "0.3", "--month", "N"]),
+        ("chance", vec!["crew", "weather", "--month", "3", "--chance", "N"]),
+        (
+            "times",
+            vec!["pieces", "Tern house", "--pole", "6 m x 12 cm", "--into", "2 rafter", "--times", "N"],
+        ),
+        ("value", vec!["pull", "cord", "N", "--cord", "coir"]),
+        ("density", [&wood[..], &["N", "--durability", "4"]].concat()),
+        ("durability", [&wood[..], &["700", "--durability", "N"]].concat()),
+        ("pins-per-cap", vec!["brief", "Tern house", "--pins-per-cap", "N"]),
+        ("gust", vec!["holds", "Tern house", "--gust", "N"]),
+        ("span", vec!["measure", "Oru", "--span", "N"]),
+    ];
+    for (field, words) in asked {
+        for n in ["99999999999999999999", "4294967296", "-5", "1e400", "NaN"] {
+            let words: Vec<String> = words.iter().map(|word| word.replace('N', n)).collect();
+            let line = desk.run(&words).refused(2);
+            assert!(line.starts_with(&format!("spanwright: {field}: ")), "{words:?}: {line}");
+            assert!(line.matches('\n').count() == 1, "{line}");
+        }
+    }
+    refused(&desk, &["brief", "Tern house", "--wraps", "50"], 2, &["wraps: ", "1 to "]);
+}

@@ -60,7 +60,10 @@ fn made_good(seat: &mut Seat, desk: &Desk, name: &str) {
     let before = house(desk, name);
     let list = again(&before);
     seat.press("Enter");
-    for at in &list {
+    // Heads under their beams are read once for the posts and the beams.
+    let once =
+        |at: &&String| !at.strip_prefix("beams/").is_some_and(|head| list.contains(&format!("posts/{head}")));
+    for at in list.iter().filter(once) {
         let (at, id) = at.split_once('/').unwrap();
         let p = point(&before, at, id);
         // The form goes on to the next of the list by itself.

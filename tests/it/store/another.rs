@@ -24,7 +24,15 @@ const MERGING: &str = "merging";
 #[ignore = "started by other tests as a program of its own"]
 fn another_program() {
     let (Ok(path), Ok(does)) = (env::var(BOOK), env::var(DOES)) else { return };
+    if does == "reads" {
+        match Book::open_to_read(Path::new(&path)).and_then(|book| book.entries_of(None)) {
+            Ok(all) => println!("\nsaid: {} entries", all.len()),
+            Err(error) => println!("\nsaid: {error}"),
+        }
+        return;
+    }
     match Book::open(Path::new(&path), Opening::Create) {
+        Ok(book) if does == "comes and goes" => comes_and_goes(book, Path::new(&path)),
         Ok(book) if does == "writes" => writes(book),
         Ok(mut book) if does == "merges" => {
             println!("\nkept: {MERGING}");
@@ -47,6 +55,20 @@ fn writes(mut book: Book) {
         let reading = teller.reads(house.id, brief.id, "ab", 6.97);
         book.keep(&[house.clone(), brief, reading]).expect("kept");
         writeln!(out, "\nkept: {}", house.id).and_then(|()| out.flush()).expect("told");
+    }
+}
+
+/// Keeps a hold, tells its id, closes the book, opens it again, and so on until
+/// it is killed.
+fn comes_and_goes(mut book: Book, path: &Path) {
+    let mut teller = Teller::new();
+    let mut out = stdout();
+    loop {
+        let hold = teller.holds(None, "feast");
+        book.keep(std::slice::from_ref(&hold)).expect("kept");
+        drop(book);
+        writeln!(out, "\nkept: {}", hold.id).and_then(|()| out.flush()).expect("told");
+        book = Book::open(path, Opening::Existing).expect("opened again");
     }
 }
 
@@ -76,9 +98,26 @@ impl Another {
 
     /// Opens the book and closes it; what it says of that.
     pub fn looks(mut self) -> String {
-        let output = self.0.env(DOES, "looks").output().expect("it runs");
+        self.0.env(DOES, "looks");
+        self.says()
+    }
+
+    fn says(mut self) -> String {
+        let output = self.0.output().expect("it runs");
         let out = String::from_utf8_lossy(&output.stdout);
         out.lines().find_map(|line| line.strip_prefix("said: ")).expect("it says something").to_owned()
+    }
+
+    /// Opens the book only to read it, and closes it; how many entries about
+    /// all houses it says there are, or why it could not.
+    pub fn reads(mut self) -> String {
+        self.0.env(DOES, "reads");
+        self.says()
+    }
+
+    /// Begins to keep holds, closing the book after each.
+    pub fn comes_and_goes(self) -> Writing {
+        self.begins("comes and goes")
     }
 
     /// Begins to keep houses.

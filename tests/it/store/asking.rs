@@ -64,7 +64,6 @@ fn houses_are_listed_a_page_at_a_time_in_the_order_they_were_started() {
     let names: Vec<_> = listed.into_iter().map(|(_, _, name)| name).collect();
     let expected: Vec<_> = (0..25).filter(|n| *n != 3).map(|n| format!("House {n}")).collect();
     assert_eq!(names, expected);
-    assert_eq!(book.house_count().expect("a count"), 24);
     assert_eq!(book.names().expect("names").len(), 25);
 }
 

@@ -341,7 +341,7 @@ fn holds_of_both_books_end_with_one_going_on() {
     one.merge(&other);
     let held = |copy: &Copy, id| {
         let house = House::of(id, &copy.book.entries_of(Some(id)).expect("told")).expect("a house");
-        house.held().map(|held| held.cause.clone())
+        house.held_at(house.last).map(|held| held.cause.clone())
     };
     assert!(held(&one, tern).is_some() && held(&one, landing).is_some());
     one.keep(None, &Draft::Resume, 9).expect("resumed");

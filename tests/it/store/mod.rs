@@ -10,6 +10,7 @@ mod grown_apart;
 mod heaps;
 mod killed;
 mod merging;
+mod only_read;
 mod opening;
 mod refused;
 mod round_trip;

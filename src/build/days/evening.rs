@@ -1,0 +1,314 @@
+//! A crew's day as it is told in the evening: what it is looked at against
+//! before it is kept, and what the builder is told of it.
+
+use chrono::NaiveDate;
+
+use super::HouseDays;
+use super::left::Stop;
+use super::plan::WITHOUT_CREWS;
+use super::rates::{Done, Rate, Rates, counted_in};
+use super::village::{Village, does, same};
+use crate::build::accept::{Refused, refuse, told};
+use crate::build::entry::{Crew, CrewDay, Entry, Moment, Work};
+use crate::build::telling::people;
+
+/// How many times what is known a person may do in a day without a word of
+/// why (common practice, no source).
+pub const BEYOND_BELIEF: f64 = 10.0;
+
+/// What a crew's day is looked at against.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evening {
+    crews: Vec<Crew>,
+    rates: Rates,
+}
+
+/// The house a crew was at.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Site {
+    /// What people call it.
+    pub name: String,
+    /// How it is held, in a few words, where it is.
+    pub held: Option<String>,
+    /// Whether it is handed over.
+    pub handed_over: bool,
+}
+
+impl Site {
+    /// A house of the plan of the days, on a day.
+    #[must_use]
+    pub fn of(house: &HouseDays, today: NaiveDate) -> Self {
+        let on = |stop: &&Stop| {
+            let (from, to) = stop.days();
+            from <= today && to.is_none_or(|to| today < to)
+        };
+        let held = house.stops.iter().rev().find(on).map(|stop| format!("held: {}", stop.cause));
+        Self { name: house.name.clone(), held, handed_over: house.handed_over }
+    }
+}
+
+/// Where what was done is told, beside the day of the crew.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Elsewhere {
+    /// The command.
+    pub command: String,
+    /// The same by keys, at the house.
+    pub keys: &'static str,
+}
+
+impl Evening {
+    /// As it was at a moment: the crews of then and of now, and the rates that
+    /// follow from the days told up to then.
+    #[must_use]
+    pub fn at<'d>(at: Moment, together: &[Entry], days: impl Iterator<Item = &'d Done>) -> Self {
+        let then: Vec<Entry> = together.iter().filter(|e| e.happened <= at).cloned().collect();
+        let mut crews = Village::of(&then).crews;
+        for crew in Village::of(together).crews {
+            if !crews.iter().any(|known| same(&known.name, &crew.name)) {
+                crews.push(crew);
+            }
+        }
+        Self { crews, rates: Rates::of(days.filter(|day| day.at <= at)) }
+    }
+
+    /// With these crews and rates.
+    #[must_use]
+    pub fn with(village: &Village, rates: &Rates) -> Self {
+        Self { crews: village.crews.clone(), rates: rates.clone() }
+    }
+
+    /// A day as it may be kept, its crew called as it is called.
+    ///
+    /// # Errors
+    /// A crew that nobody named, and far more done than people do, where no
+    /// remark says why.
+    pub fn look_at(&self, mut day: CrewDay) -> Result<CrewDay, Refused> {
+        day.crew = self.called(&day.crew, day.work)?;
+        let each = each(&day).zip(self.rates.rate(day.work));
+        if let Some((each, rate)) = each.filter(|(each, rate)| *each >= BEYOND_BELIEF * rate.per_person_day)
+            && day.remark.is_empty()
+        {
+            let why = format!(
+                "{} {} by {} in {}is {} each, {:.0} times the {} that are known; look at the number, or \
+                 write the reason as the remark",
+                told(day.done.unwrap_or_default()),
+                counted_in(day.work),
+                people(day.people),
+                if day.share < 1.0 { format!("{} of a day ", day.share) } else { "a day ".to_owned() },
+                told(each),
+                each / rate.per_person_day,
+                told(rate.per_person_day),
+            );
+            return refuse("done", why);
+        }
+        Ok(day)
+    }
+
+    fn crew(&self, name: &str) -> Option<&Crew> {
+        self.crews.iter().find(|crew| same(&crew.name, name))
+    }
+
+    /// What a crew is called. Where nobody is named for a work, those who are
+    /// taken for granted are known too.
+    fn called(&self, name: &str, work: Work) -> Result<String, Refused> {
+        if let Some(crew) = self.crew(name) {
+            return Ok(crew.name.clone());
+        }
+        let mut known: Vec<&str> = self.crews.iter().map(|crew| crew.name.as_str()).collect();
+        if !self.crews.iter().any(|crew| does(crew, work)) {
+            known.extend(WITHOUT_CREWS.iter().map(|(name, ..)| *name));
+        }
+        if let Some(taken) = known.iter().find(|known| same(known, name)) {
+            return Ok((*taken).to_owned());
+        }
+        let said = name.to_lowercase();
+        let likeness = |known: &str| strsim::jaro_winkler(&said, &known.to_lowercase());
+        known.sort_by(|a, b| likeness(b).total_cmp(&likeness(a)));
+        let there = known.join(", ");
+        refuse(
+            "crew",
+            format!("no crew is called \"{name}\"; there are {there}; name it first, or one of these"),
+        )
+    }
+
+    /// What is worth telling of a day that was kept, in sentences.
+    #[must_use]
+    pub fn says(&self, day: &CrewDay, site: &Site) -> Vec<String> {
+        let mut says = Vec::new();
+        if let Some(crew) = self.crew(&day.crew).filter(|crew| crew.size < day.people) {
+            says.push(format!("{} is {}; {} were told.", crew.name, people(crew.size), day.people));
+        }
+        if let Some(held) = &site.held {
+            says.push(format!("{} is {held}.", site.name));
+        }
+        if site.handed_over {
+            says.push(format!("{} is handed over.", site.name));
+        }
+        says.extend(each(day).zip(self.rates.rate(day.work)).and_then(|(each, rate)| odd(each, rate)));
+        says
+    }
+}
+
+/// What each person did, were it a whole day.
+fn each(day: &CrewDay) -> Option<f64> {
+    day.done.map(|done| done / (f64::from(day.people) * day.share))
+}
+
+/// That a day counts otherwise than it was told.
+fn odd(each: f64, rate: &Rate) -> Option<String> {
+    let counted = rate.counted(each);
+    let times = if counted < each { "three times that" } else { "a third of it" };
+    (counted != each).then(|| {
+        let (each, known, unit) = (told(each), told(rate.per_person_day), counted_in(rate.work));
+        format!("{each} {unit} each where {known} are known: it counts as {times}, {}.", told(counted))
+    })
+}
+
+/// Where what was done is told too: of a crew's day the rates learn, and the
+/// stores and the rows do not. None where nothing was counted.
+#[must_use]
+pub fn elsewhere(day: &CrewDay, house: &str) -> Option<Elsewhere> {
+    let done = told(day.done.filter(|done| *done > 0.0)?);
+    let at = format!("\"{house}\"");
+    let (command, keys) = match day.work {
+        Work::Weaving => (format!("tally {at} panel {done} --as woven"), "t there tallies panels woven"),
+        Work::Thatching => (format!("laid {at} ab"), "+ there, at the rows of a slope, lays a row"),
+        Work::Cutting => (format!("tally {at} pole {done} --as cut"), "t there tallies poles cut"),
+        work => (format!("read {at} {} …", read_first(work)?), "what stands is read there"),
+    };
+    Some(Elsewhere { command, keys })
+}
+
+/// A point that is read where a work was done.
+const fn read_first(work: Work) -> Option<&'static str> {
+    Some(match work {
+        Work::SetOut => "set-out/ab",
+        Work::Digging => "posts/A/depth",
+        Work::Posts => "posts/A/plumb-along",
+        Work::Beams => "beams/beam-1/turns",
+        Work::Frame => "roof-frame/rafters",
+        Work::Raising => "ridge/rafters/turns",
+        Work::Capping => "cap/caps",
+        Work::Weaving | Work::Thatching | Work::Cutting | Work::Other => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::build::accept;
+    use crate::build::entry::What;
+    use crate::build::trial::Trial;
+
+    fn day(crew: &str, work: Work, people: u32, done: f64) -> CrewDay {
+        let (crew, remark) = (crew.to_owned(), String::new());
+        CrewDay { crew, work, people, share: 1.0, done: Some(done), remark }
+    }
+
+    fn evening(crews: &[(&str, u32, Work)]) -> Evening {
+        let crew = |(name, size, work): &(&str, u32, Work)| Crew {
+            name: (*name).to_owned(),
+            size: *size,
+            works: vec![*work],
+        };
+        let village = Village { crews: crews.iter().map(crew).collect(), ..Village::default() };
+        Evening::with(&village, &Rates::of([].iter()))
+    }
+
+    fn site() -> Site {
+        Site { name: "Tern house".to_owned(), held: None, handed_over: false }
+    }
+
+    #[test]
+    fn a_crew_nobody_named_is_refused_with_the_nearest_name_first() {
+        let known = evening(&[("Lee crew", 6, Work::Weaving), ("Reef", 4, Work::Weaving)]);
+        let refused = known.look_at(day("Reaf", Work::Weaving, 4, 60.0)).unwrap_err();
+        assert_eq!(refused.field, "crew");
+        assert!(
+            refused.why.contains("no crew is called \"Reaf\"; there are Reef, Lee crew;"),
+            "{}",
+            refused.why
+        );
+        assert_eq!(known.look_at(day("reef", Work::Weaving, 4, 60.0)).unwrap().crew, "Reef");
+    }
+
+    #[test]
+    fn those_who_are_taken_for_granted_are_known_until_somebody_is_named() {
+        let known = evening(&[("Reef", 4, Work::Weaving)]);
+        assert!(known.look_at(day("builders", Work::Posts, 4, 3.0)).is_ok());
+        assert!(known.look_at(day("weavers", Work::Weaving, 3, 45.0)).is_err());
+    }
+
+    #[test]
+    fn ten_times_what_is_known_is_kept_only_with_a_reason() {
+        let known = evening(&[("Reef", 6, Work::Weaving)]);
+        let far = day("Reef", Work::Weaving, 6, 900.0);
+        let refused = known.look_at(far.clone()).unwrap_err();
+        let says = "900 panels by 6 people in a day is 150 each, 10 times the 15 that are known";
+        assert!(refused.field == "done" && refused.why.contains(says), "{}", refused.why);
+        let half = CrewDay { people: 1, share: 0.5, done: Some(80.0), ..far.clone() };
+        let refused = known.look_at(half).unwrap_err();
+        assert!(refused.why.contains("by 1 person in 0.5 of a day is 160 each"), "{}", refused.why);
+        let reason = CrewDay { remark: "from the school".to_owned(), ..far };
+        let kept = known.look_at(reason).unwrap();
+        assert_eq!(
+            known.says(&kept, &site()),
+            ["150 panels each where 15 are known: it counts as three times that, 45."]
+        );
+        assert!(known.look_at(day("Reef", Work::Weaving, 6, 899.0)).is_ok());
+    }
+
+    #[test]
+    fn more_people_than_a_crew_has_and_a_house_that_is_no_site_are_told() {
+        let known = evening(&[("Reef", 1, Work::Weaving)]);
+        let day = day("Reef", Work::Weaving, 4, 60.0);
+        assert_eq!(known.says(&day, &site()), ["Reef is 1 person; 4 were told."]);
+        let held = Site { held: Some("held: storm, day 3".to_owned()), ..site() };
+        assert_eq!(
+            known.says(&CrewDay { people: 1, done: None, ..day.clone() }, &held),
+            ["Tern house is held: storm, day 3."]
+        );
+        let over = Site { handed_over: true, ..site() };
+        assert_eq!(
+            known.says(&CrewDay { people: 1, done: None, ..day }, &over),
+            ["Tern house is handed over."]
+        );
+    }
+
+    #[test]
+    fn a_crew_that_has_ended_since_is_known_of_the_days_before() {
+        let at = |day: u32| -> Moment { format!("2030-10-{day:02}T17:00:00+10:00").parse().unwrap() };
+        let said = |n: u32, size: u32| Entry {
+            id: uuid::Uuid::from_u128(n.into()),
+            house: None,
+            happened: at(n),
+            written: at(n),
+            by: "Oru".to_owned(),
+            what: What::Crew(Crew { name: "Reef".to_owned(), size, works: vec![Work::Weaving] }),
+        };
+        let told = [said(10, 4), said(14, 0)];
+        let told_of = |on| Evening::at(at(on), &told, [].iter()).look_at(day("Reef", Work::Weaving, 4, 60.0));
+        assert!(told_of(12).is_ok() && told_of(15).is_err());
+        assert!(
+            Evening::at(at(9), &told[..1], [].iter()).look_at(day("Reef", Work::Weaving, 4, 60.0)).is_ok()
+        );
+    }
+
+    #[test]
+    fn where_what_was_done_is_told_can_be_typed() {
+        let house = Trial::new("Tern house").house();
+        for work in Work::ALL {
+            let Some(to) = elsewhere(&day("Reef", *work, 4, 8.0), "Tern house") else {
+                assert_eq!(*work, Work::Other);
+                continue;
+            };
+            if let Some(point) = read_first(*work) {
+                assert!(accept::point(&house, point).is_ok(), "{point}");
+                assert!(to.command.contains(point), "{}", to.command);
+            }
+        }
+        let woven = elsewhere(&day("Reef", Work::Weaving, 4, 60.0), "Tern house").unwrap();
+        assert_eq!(woven.command, "tally \"Tern house\" panel 60 --as woven");
+        assert_eq!(elsewhere(&day("Reef", Work::Weaving, 4, 0.0), "Tern house"), None);
+    }
+}
