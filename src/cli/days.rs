@@ -59,10 +59,10 @@ fn lines(told: &DaysTold) -> Vec<String> {
     if days.houses.is_empty() {
         return vec!["No house is in the book yet; there is nothing to plan.".to_owned()];
     }
-    let head = ["house", "early - likely - late", "what holds it"].map(str::to_owned).to_vec();
+    let head = ["house", "early - likely - late, and what holds it"].map(str::to_owned).to_vec();
     let rows: Vec<Vec<String>> =
-        std::iter::once(head).chain(days.houses.iter().map(|house| row(house, days.today))).collect();
-    let mut lines = lined_up("", &[Side::Left, Side::Left, Side::Left], &rows);
+        std::iter::once(head).chain(days.houses.iter().flat_map(|house| rows(house, days.today))).collect();
+    let mut lines = lined_up("", &[Side::Left, Side::Left], &rows);
     lines.push(String::new());
     lines.extend(crews(days));
     if let Some(before) = &told.before {
@@ -80,8 +80,11 @@ fn lines(told: &DaysTold) -> Vec<String> {
     lines
 }
 
-fn row(house: &HouseDays, today: NaiveDate) -> Vec<String> {
-    vec![house.name.clone(), telling::ends(&house.ends, today), in_words(&house.on_path)]
+/// The dates of a house, and below them what holds it.
+fn rows(house: &HouseDays, today: NaiveDate) -> impl Iterator<Item = Vec<String>> {
+    let hangs = in_words(&house.on_path);
+    let below = (!hangs.is_empty()).then(|| vec![String::new(), hangs]);
+    std::iter::once(vec![house.name.clone(), telling::ends(&house.ends, today)]).chain(below)
 }
 
 fn crews(days: &Plan) -> Vec<String> {

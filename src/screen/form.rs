@@ -95,6 +95,11 @@ pub enum FormKind {
     CrewDay,
     /// A crew.
     Crew,
+    /// That a crew is no more.
+    CrewEnd {
+        /// What it was called.
+        name: String,
+    },
     /// Days on which nobody works.
     Closed,
     /// Days lost to weather.
@@ -302,7 +307,11 @@ impl Form {
             FormKind::Laid { slope } => {
                 format!("the last row's count on the {slope} slope (its panels are an entry of their own)")
             }
-            FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => self.days_in_words(),
+            FormKind::CrewDay
+            | FormKind::Crew
+            | FormKind::CrewEnd { .. }
+            | FormKind::Closed
+            | FormKind::Weather => self.days_in_words(),
             FormKind::Pull => format!("the pull of {} at {}", text("joint"), text("value")),
             FormKind::Wood => format!("the wood {}", text("name")),
             FormKind::Strike { .. }
@@ -374,7 +383,11 @@ impl Form {
                 }
                 Draft::Start { name: self.text("name").to_owned(), said }
             }
-            FormKind::CrewDay | FormKind::Crew | FormKind::Closed | FormKind::Weather => {
+            FormKind::CrewDay
+            | FormKind::Crew
+            | FormKind::CrewEnd { .. }
+            | FormKind::Closed
+            | FormKind::Weather => {
                 return Ok(self.of_the_days());
             }
             FormKind::Pull => self.pulled()?,

@@ -15,6 +15,8 @@ pub enum Place {
     Stores,
     /// The days.
     Days,
+    /// Crews, rates and closed days.
+    Crews,
     /// Poles to pieces.
     Pieces,
     /// A form.
@@ -96,6 +98,10 @@ pub enum Act {
     CrewDay,
     /// Name a crew.
     Crew,
+    /// Show crews, rates and closed days.
+    Crews,
+    /// End a crew.
+    CrewEnd,
     /// Say on which days nobody works.
     Closed,
     /// Say how likely days are lost to weather.
@@ -163,14 +169,18 @@ pub struct Binding {
     pub foot: &'static str,
 }
 
-use Place::{Brief, DayBook, Days, Form, Help, Holds, House, Pieces, Row, Stores, Were};
+use Place::{Brief, Crews, DayBook, Days, Form, Help, Holds, House, Pieces, Row, Stores, Were};
 
-const PAGES: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days];
-const LONG: &[Place] = &[House, DayBook, Stores, Holds, Pieces];
-const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help, Were];
+const PAGES: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Crews];
+const LONG: &[Place] = &[House, DayBook, Stores, Holds, Pieces, Crews];
+const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Crews, Form, Brief, Help, Were];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
 
+/// What `r`, `k` and `m` do at the days.
+const CREW: &str = "name a crew: how many, for what work";
+const CLOSED: &str = "say on which days nobody works";
+const WEATHER: &str = "say how likely a day is lost to weather";
 /// What `c` does.
 const DAYS: &str = "the days: who does what, and when each house may be done";
 
@@ -329,9 +339,25 @@ pub const TABLE: &[Binding] = &[
     key(&[Days], KeyCode::Right, "Right", Act::WeekForth, "a week on", "week"),
     key(&[Days], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
     key(&[Days], KeyCode::Char('t'), "t", Act::CrewDay, "tell what a crew did today", "tell"),
-    key(&[Days], KeyCode::Char('r'), "r", Act::Crew, "name a crew: how many, for what work", "crew"),
-    key(&[Days], KeyCode::Char('k'), "k", Act::Closed, "say on which days nobody works", "closed"),
-    key(&[Days], KeyCode::Char('m'), "m", Act::Weather, "say how likely a day is lost to weather", "weather"),
+    key(
+        &[Days],
+        KeyCode::Char('l'),
+        "l",
+        Act::Crews,
+        "crews, rates, closed days, the weather",
+        "crews, rates",
+    ),
+    key(&[Days], KeyCode::Char('r'), "r", Act::Crew, CREW, ""),
+    key(&[Days], KeyCode::Char('k'), "k", Act::Closed, CLOSED, ""),
+    key(&[Days], KeyCode::Char('m'), "m", Act::Weather, WEATHER, ""),
+    key(&[Crews], KeyCode::Up, "Up", Act::Back, "the crew before", ""),
+    key(&[Crews], KeyCode::Down, "Down", Act::Forth, "the crew after", "choose"),
+    key(&[Crews], KeyCode::Enter, "Enter", Act::Enter, "say the chosen crew anew", "change"),
+    key(&[Crews], KeyCode::Char('x'), "x", Act::CrewEnd, "end the chosen crew", "end"),
+    key(&[Crews], KeyCode::Char('r'), "r", Act::Crew, CREW, "new"),
+    key(&[Crews], KeyCode::Char('k'), "k", Act::Closed, CLOSED, "closed"),
+    key(&[Crews], KeyCode::Char('m'), "m", Act::Weather, WEATHER, "weather"),
+    key(&[Crews], KeyCode::Esc, "Esc", Act::Out, "back to the days", "days"),
     key(&[Days], KeyCode::Esc, "Esc", Act::Out, "back", "back"),
     key(&[Row], KeyCode::Char('c'), "c", Act::Days, DAYS, "days"),
     key(&[House], KeyCode::Char('c'), "c", Act::Days, DAYS, ""),
@@ -391,7 +417,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for place in [Row, House, DayBook, Stores, Holds, Pieces, Days, Form, Brief, Help, Were] {
+        for place in [Row, House, DayBook, Stores, Holds, Pieces, Days, Crews, Form, Brief, Help, Were] {
             let mut seen = Vec::new();
             for b in of(place) {
                 assert!(!seen.contains(&(b.code, b.held)), "{place:?} {}", b.shown);

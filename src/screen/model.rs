@@ -1,5 +1,6 @@
 //! All that the screen knows. `update` changes it, `view` draws it.
 
+mod crews;
 mod daybook;
 mod pieces;
 
@@ -8,6 +9,7 @@ use std::sync::Arc;
 
 use uuid::Uuid;
 
+pub use crews::CrewsShown;
 pub use daybook::DayBookPage;
 pub use pieces::{PiecesPage, PiecesTold};
 
@@ -283,6 +285,8 @@ pub struct DaysPage {
     pub chosen: Option<Uuid>,
     /// By how many weeks the calendar is turned on.
     pub week: u16,
+    /// The list of crews, rates and closed days, where it lies over the days.
+    pub crews: Option<CrewsShown>,
     /// The crews whose day was told at this sitting.
     pub told: Vec<String>,
 }
@@ -362,11 +366,12 @@ impl Model {
             Some(_) => return Place::Form,
             None => {}
         }
-        match self.page {
+        match &self.page {
             Page::Row(_) => Place::Row,
             Page::House(_) => Place::House,
             Page::DayBook(_) => Place::DayBook,
             Page::Stores(_) => Place::Stores,
+            Page::Days(page) if page.crews.is_some() => Place::Crews,
             Page::Days(_) => Place::Days,
             Page::Pieces(_) => Place::Pieces,
             Page::Holds(_) => Place::Holds,

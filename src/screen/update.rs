@@ -10,7 +10,7 @@ use super::keys::{self, Act, Place};
 use super::look::Meaning;
 use super::model::{DayBookPage, DaysPage, HoldsPage, HousePage, Model, Page, PiecesPage, RowPage};
 use super::msg::{Answer, Effect, Left, Msg, Question, Target};
-use super::pages::{daybook, days, forms, help, holds, house, pieces, row, stores, were};
+use super::pages::{crews, daybook, days, forms, help, holds, house, pieces, row, stores, were};
 use super::stores::{StoresPage, Sum};
 use crate::build::Moment;
 
@@ -47,6 +47,11 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
                 (None, Some(sum), _) => sum.from = line,
                 (None, None, Page::House(page)) => page.scroll = line,
                 (None, None, Page::Holds(page)) => page.scroll = line,
+                (None, None, Page::Days(page)) => {
+                    if let Some(shown) = &mut page.crews {
+                        shown.scroll = line;
+                    }
+                }
                 _ => {}
             }
             vec![]
@@ -157,6 +162,7 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Place::DayBook => daybook::acted(model, act),
         Place::Stores => stores::acted(model, act),
         Place::Days => days::acted(model, act),
+        Place::Crews => crews::acted(model, act),
         Place::Pieces => pieces::acted(model, act),
         Place::Holds => holds::acted(model, act),
     }
@@ -207,6 +213,14 @@ fn touched(model: &mut Model, target: Target) -> Vec<Effect> {
                 return act(model, Act::Enter);
             }
             page.line = line;
+        }
+        (Target::Line(at), Page::Days(page)) => {
+            if let Some(shown) = &mut page.crews {
+                if shown.chosen == at {
+                    return act(model, Act::Enter);
+                }
+                shown.chosen = at;
+            }
         }
         (Target::Line(at), Page::Stores(page)) => {
             if page.index() == at {

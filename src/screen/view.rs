@@ -43,7 +43,10 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
             Page::House(page) => views::house::draw(model, page, above, &mut pen),
             Page::DayBook(page) => views::daybook::draw(model, page, above, &mut pen),
             Page::Stores(page) => views::stores::draw(model, page, above, &mut pen),
-            Page::Days(page) => views::days::draw(model, page, above, &mut pen),
+            Page::Days(page) => match page.crews {
+                Some(shown) => views::crews::draw(model, shown, above, &mut pen),
+                None => views::days::draw(model, page, above, &mut pen),
+            },
             Page::Pieces(page) => views::pieces::draw(model, page, above, &mut pen),
             Page::Holds(page) => views::holds::draw(model, page, above, &mut pen),
         }

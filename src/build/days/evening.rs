@@ -136,7 +136,7 @@ impl Evening {
     pub fn says(&self, day: &CrewDay, site: &Site) -> Vec<String> {
         let mut says = Vec::new();
         if let Some(crew) = self.crew(&day.crew).filter(|crew| crew.size < day.people) {
-            says.push(format!("{} is {}; {} were told.", crew.name, people(crew.size), day.people));
+            says.push(format!("Crew {} is {}; {} were told.", crew.name, people(crew.size), day.people));
         }
         if let Some(held) = &site.held {
             says.push(format!("{} is {held}.", site.name));
@@ -157,10 +157,14 @@ fn each(day: &CrewDay) -> Option<f64> {
 /// That a day counts otherwise than it was told.
 fn odd(each: f64, rate: &Rate) -> Option<String> {
     let counted = rate.counted(each);
-    let times = if counted < each { "three times that" } else { "a third of it" };
-    (counted != each).then(|| {
-        let (each, known, unit) = (told(each), told(rate.per_person_day), counted_in(rate.work));
-        format!("{each} {unit} each where {known} are known: it counts as {times}, {}.", told(counted))
+    let (far, times) = if counted < each { ("more", "three times that") } else { ("less", "a third of it") };
+    (counted != each).then(|| match counted_in(rate.work) {
+        // What a person does of a house in a day is a number nobody has in mind.
+        "houses" => format!("That is far {far} of {} than is known: it counts as {times}.", rate.work),
+        unit => {
+            let (each, known, counted) = (told(each), told(rate.per_person_day), told(counted));
+            format!("{each} {unit} each where {known} are known: it counts as {times}, {counted}.")
+        }
     })
 }
 
@@ -262,7 +266,7 @@ mod tests {
     fn more_people_than_a_crew_has_and_a_house_that_is_no_site_are_told() {
         let known = evening(&[("Reef", 1, Work::Weaving)]);
         let day = day("Reef", Work::Weaving, 4, 60.0);
-        assert_eq!(known.says(&day, &site()), ["Reef is 1 person; 4 were told."]);
+        assert_eq!(known.says(&day, &site()), ["Crew Reef is 1 person; 4 were told."]);
         let held = Site { held: Some("held: storm, day 3".to_owned()), ..site() };
         assert_eq!(
             known.says(&CrewDay { people: 1, done: None, ..day.clone() }, &held),
@@ -273,6 +277,13 @@ mod tests {
             known.says(&CrewDay { people: 1, done: None, ..day }, &over),
             ["Tern house is handed over."]
         );
+    }
+
+    #[test]
+    fn little_of_a_house_is_told_without_a_number_of_houses() {
+        let known = evening(&[("Lee crew", 4, Work::SetOut)]);
+        let says = known.says(&day("Lee crew", Work::SetOut, 4, 0.3), &site());
+        assert_eq!(says, ["That is far less of set-out than is known: it counts as a third of it."]);
     }
 
     #[test]

@@ -11,7 +11,7 @@ use crate::build::entry::{Closed, ClosedDays, Crew, Work};
 use crate::build::telling::{month, people};
 
 /// How a day counts that is far from what was known.
-pub const ODD: &str = "An odd day counts as three times the rate known before it, or as a third of it.";
+pub const ODD: &str = "An odd day counts as three times the rate known before it, or a third.";
 
 /// What a crew does, in words.
 #[must_use]

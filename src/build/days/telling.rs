@@ -133,12 +133,12 @@ pub fn moved_by(moved: &Moved, today: NaiveDate) -> String {
             let days = if many == 1 { "day" } else { "days" };
             format!("{many} {days} {way}, by {} instead of {}", day(to, today), day(from, today))
         }
-        (Some(from), None) => format!("no longer planned to its end (was {})", day(from, today)),
+        (Some(from), None) => format!("no longer planned to its end, which was {}", day(from, today)),
         (None, None) => "still not planned to its end".to_owned(),
         (None, Some(to)) => format!("planned again, by {}", day(to, today)),
     };
     let pieces = if moved.jobs == 1 { "1 piece" } else { &format!("{} pieces", moved.jobs) };
-    format!("{said} ({pieces} of its work moved)")
+    format!("{said} ({pieces} of work)")
 }
 
 /// How much of a piece of work is left: `20 panels`, `half of it`.
@@ -254,7 +254,10 @@ mod tests {
             told(Some("2030-10-17"), Some("2030-10-19")).contains("2 days later, by 19 Oct instead of 17")
         );
         assert!(told(Some("2030-10-17"), Some("2030-10-16")).contains("1 day sooner"));
-        assert!(told(Some("2030-10-17"), None).contains("no longer planned to its end (was 17 Oct)"));
+        assert!(
+            told(Some("2030-10-17"), None)
+                .contains("no longer planned to its end, which was 17 Oct (1 piece of work)")
+        );
         assert!(told(None, Some("2030-10-16")).contains("planned again"));
     }
 }

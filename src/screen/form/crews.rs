@@ -1,12 +1,13 @@
 //! The forms of the days: a crew's day, a crew, closed days, the weather.
 
 use chrono::{Datelike, NaiveDate};
+use tui_input::Input;
 use uuid::Uuid;
 
 use super::{Form, FormField, FormKind};
 use crate::build::days::{Days, counted_in};
 use crate::build::draft::Draft;
-use crate::build::entry::{CrewDay, What, Work};
+use crate::build::entry::{Crew, CrewDay, What, Work};
 use crate::build::telling::{month, people};
 use crate::build::together::Together;
 
@@ -68,6 +69,28 @@ impl Form {
         Self::new(FormKind::Crew, None, "A crew", fields)
     }
 
+    /// Says a crew anew.
+    #[must_use]
+    pub fn crew_again(crew: &Crew, by: &str) -> Self {
+        let mut form = Self::crew(by);
+        let works: Vec<&str> = crew.works.iter().map(|work| work.word()).collect();
+        for (field, text) in
+            form.fields.iter_mut().zip([&crew.name, &crew.size.to_string(), &works.join(",")])
+        {
+            field.input = Input::new(text.clone());
+        }
+        form.focus = 1;
+        form
+    }
+
+    /// Ends a crew.
+    #[must_use]
+    pub fn crew_end(name: &str, by: &str) -> Self {
+        let fields = vec![FormField::new("by", "by", "who says so; what it did stays told").with(by)];
+        let kind = FormKind::CrewEnd { name: name.to_owned() };
+        Self::new(kind, None, format!("End {name}: the crew is no more"), fields)
+    }
+
     /// Says on which days nobody works.
     #[must_use]
     pub fn closed(by: &str) -> Self {
@@ -98,7 +121,7 @@ impl Form {
     /// The draft of one of these forms.
     pub(super) fn of_the_days(&self) -> Option<Draft> {
         let text = |id| self.text(id).to_owned();
-        Some(Draft::Together(match self.kind {
+        Some(Draft::Together(match &self.kind {
             FormKind::CrewDay => Together::CrewDay {
                 crew: text("crew"),
                 work: text("work"),
@@ -108,6 +131,7 @@ impl Form {
                 remark: text("remark"),
             },
             FormKind::Crew if self.text("size").trim() == "0" => Together::CrewEnd { name: text("name") },
+            FormKind::CrewEnd { name } => Together::CrewEnd { name: name.clone() },
             FormKind::Crew => Together::Crew { name: text("name"), size: text("size"), works: text("for") },
             FormKind::Closed if self.text("weekday").trim().is_empty() => {
                 Together::Closed { from: text("from"), to: text("to"), why: text("why") }
@@ -131,12 +155,13 @@ impl Form {
     /// What one of these forms says, in a few words.
     pub(super) fn days_in_words(&self) -> String {
         let text = |id| self.text(id).trim().to_owned();
-        match self.kind {
+        match &self.kind {
             FormKind::CrewDay => {
                 let done = text("done");
                 let done = if done.is_empty() { done } else { format!(", {done} done") };
                 format!("{}, {} at {}{done}", text("crew"), said_people(&text("people")), text("work"))
             }
+            FormKind::CrewEnd { name } => format!("crew {name} is no more"),
             FormKind::Crew => format!("crew {}, {}", text("name"), said_people(&text("size"))),
             FormKind::Closed if text("weekday").is_empty() => format!("nobody works from {}", text("from")),
             FormKind::Closed => format!("nobody works on a {}", text("weekday")),

@@ -10,6 +10,7 @@ use super::super::look::Meaning;
 use super::super::model::{DayBookPage, DaysPage, Model, Page};
 use super::super::msg::Effect;
 use super::super::update::{open_house, open_row};
+use super::crews;
 use crate::book::DaysTold;
 use crate::build::days::{Evening, Site, elsewhere, same};
 
@@ -64,6 +65,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         }
         Act::CrewDay => {
             tell_a_day(model);
+            return vec![];
+        }
+        Act::Crews => {
+            crews::open(model);
             return vec![];
         }
         Act::Crew => {

@@ -201,7 +201,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         }
         FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
         FormKind::CrewDay => days::day_kept(model, &form),
-        FormKind::Crew | FormKind::Closed | FormKind::Weather => {
+        FormKind::Crew | FormKind::CrewEnd { .. } | FormKind::Closed | FormKind::Weather => {
             model.tell(format!("Kept: {}.", form.in_words()), Meaning::True);
         }
         FormKind::Pull => model.tell("Kept. What it proves stands below.", Meaning::True),

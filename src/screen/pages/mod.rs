@@ -1,6 +1,7 @@
 //! The pages: what a key does on each (`acted`), and how each is drawn
 //! (`draw`).
 
+pub mod crews;
 pub mod daybook;
 pub mod days;
 pub mod forms;

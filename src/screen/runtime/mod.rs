@@ -161,6 +161,8 @@ mod tests {
         let pair = native_pty_system().openpty(size).expect("a terminal");
         let mut command = CommandBuilder::new(std::env::current_exe().expect("this program"));
         command.args([&format!("{}::{test}", module()), "--exact", "--ignored", "--nocapture"]);
+        // It would start in the home folder, which need not be there.
+        command.cwd(std::env::current_dir().expect("a folder"));
         let mut child = pair.slave.spawn_command(command).expect("started");
         drop(pair.slave);
         let mut wrote = Vec::new();

@@ -8,6 +8,7 @@ use super::super::msg::{Msg, Target};
 use super::{Sitting, as_it_should_be};
 use crate::build::draft::Draft;
 use crate::build::house::{From, State};
+use crate::build::together::Together;
 
 pub(super) fn at_the_set_out() -> Sitting {
     let mut sitting = Sitting::new();
@@ -267,7 +268,8 @@ fn what_is_drawn_can_be_pressed() {
 #[test]
 fn every_key_does_something() {
     let pages = [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces];
-    for place in pages.into_iter().chain([Place::Form, Place::Brief, Place::Help, Place::Were]) {
+    let pages = pages.into_iter().chain([Place::Days, Place::Crews]);
+    for place in pages.chain([Place::Form, Place::Brief, Place::Help, Place::Were]) {
         for binding in keys::of(place) {
             let does = (0..3).any(|variant| {
                 let mut sitting = somewhere(place, variant);
@@ -321,6 +323,17 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
             // In the midst of the calendar too, so that a week back is one.
             sitting.type_in("c").press(KeyCode::Down).press(KeyCode::Right);
         }
+        Place::Crews => {
+            let crew = |n: u32| Together::Crew {
+                name: format!("Reef {n}"),
+                size: "4".to_owned(),
+                works: String::new(),
+            };
+            for n in 1..=12 {
+                sitting.keep(None, &Draft::Together(crew(n))).unwrap();
+            }
+            sitting.type_in("c").type_in("l").press(KeyCode::Down).press(KeyCode::PageDown);
+        }
         Place::Pieces => {
             sitting.press(KeyCode::Enter).type_in("l").press(KeyCode::Down).press(KeyCode::Down);
         }
@@ -345,8 +358,16 @@ fn somewhere(place: Place, variant: usize) -> Sitting {
 
 #[test]
 fn help_lists_every_key_of_its_page() {
-    let places =
-        [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces, Place::Days];
+    let places = [
+        Place::Row,
+        Place::House,
+        Place::DayBook,
+        Place::Stores,
+        Place::Holds,
+        Place::Pieces,
+        Place::Days,
+        Place::Crews,
+    ];
     for place in places {
         let mut sitting = somewhere(place, 0);
         sitting.type_in("?");

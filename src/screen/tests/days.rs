@@ -67,7 +67,7 @@ fn a_day_that_was_kept_says_what_is_odd_about_it_and_what_is_still_to_be_told() 
     insta::assert_snapshot!("crew_day_kept_80x24", sitting.picture(80, 24));
     let told = sitting.model.notice.as_ref().unwrap().text.clone();
     for says in [
-        "Reef is 4 people; 5 were told.",
+        "Crew Reef is 4 people; 5 were told.",
         "Landing house is held: storm",
         "counts as three times that, 45",
         "t there tallies panels woven",
@@ -97,6 +97,36 @@ fn a_crew_closed_days_and_the_weather_are_told_from_the_page() {
     assert!(!sitting.text().contains("No day is taken to be lost"), "{}", sitting.text());
     sitting.type_in("r").type_in("South").press(KeyCode::Tab).type_in("0").press(KeyCode::Enter);
     assert!(!sitting.text().contains("South (5) today"), "{}", sitting.text());
+}
+
+#[test]
+fn crews_rates_and_closed_days_are_listed_and_a_crew_is_ended() {
+    let mut sitting = island();
+    name_crews(&mut sitting);
+    let weather =
+        |month: &str, chance: &str| Together::Weather { month: month.to_owned(), chance: chance.to_owned() };
+    for told in [weather("11", "0.15"), weather("12", "0.25")] {
+        sitting.keep(None, &Draft::Together(told)).unwrap();
+    }
+    sitting.type_in("c").type_in("t").press(KeyCode::Esc).type_in("t");
+    sitting.type_in("5").press(KeyCode::Enter).type_in("900").press(KeyCode::Enter);
+    sitting.press(KeyCode::Down).press(KeyCode::Down).type_in("from the school").press(KeyCode::Enter);
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    sitting.type_in("l").press(KeyCode::Down);
+    insta::assert_snapshot!("crews_80x24", sitting.picture(80, 24));
+    insta::assert_snapshot!("crews_120x40", sitting.picture(120, 40));
+    sitting.press(KeyCode::Enter);
+    let form = sitting.model.form.as_ref().unwrap();
+    assert_eq!((form.text("name"), form.text("size"), form.text("for")), ("Reef", "4", "weaving"));
+    sitting.press(KeyCode::Esc).type_in("x");
+    insta::assert_snapshot!("crew_end_80x24", sitting.picture(80, 24));
+    sitting.press(KeyCode::Enter);
+    let text = sitting.text();
+    assert!(text.contains("Kept: crew Reef is no more.") && text.contains("weavers"), "{text}");
+    sitting.type_in("x");
+    assert!(sitting.text().contains("weavers are only taken for granted"), "{}", sitting.text());
+    sitting.press(KeyCode::Esc);
+    assert!(sitting.text().contains("Lee crew (6) today"), "{}", sitting.text());
 }
 
 #[test]
@@ -144,6 +174,13 @@ fn the_calendar_is_turned_week_by_week() {
 fn the_days_are_drawn_at_every_size() {
     let mut sitting = island();
     sitting.type_in("c");
+    for _ in 0..2 {
+        at_every_size(&sitting);
+        sitting.type_in("l");
+    }
+}
+
+fn at_every_size(sitting: &Sitting) {
     for wide in [0, 1, 10, 39, 40, 41, 60, 80, 120, 200] {
         for high in [0, 1, 3, 9, 10, 11, 13, 24, 40] {
             let (_, drawn) = sitting.drawn(wide, high);

@@ -26,11 +26,12 @@ const SAID: &[&str] = &[
 /// Draws the help of the page that is open, with the forms' keys below.
 pub fn draw(model: &Model, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
     heading("What the keys do here", "Esc closes this", area, pen);
-    let place = match model.page {
+    let place = match &model.page {
         Page::Row(_) => Place::Row,
         Page::House(_) => Place::House,
         Page::DayBook(_) => Place::DayBook,
         Page::Stores(_) => Place::Stores,
+        Page::Days(page) if page.crews.is_some() => Place::Crews,
         Page::Days(_) => Place::Days,
         Page::Pieces(_) => Place::Pieces,
         Page::Holds(_) => Place::Holds,

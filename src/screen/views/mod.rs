@@ -1,5 +1,6 @@
 //! How the pages and forms are drawn. Views only draw.
 
+pub mod crews;
 pub mod daybook;
 pub mod days;
 pub mod form;

@@ -82,7 +82,7 @@ fn a_day_says_what_is_odd_about_it_and_where_what_was_done_is_told_too() {
     let day =
         ["crew", "day", "Tern house", "--crew", "Reef", "--work", "weaving", "--people", "4", "--done", "60"];
     let told = desk.run(day).well();
-    assert!(told.contains("Reef is 3 people; 4 were told."), "{told}");
+    assert!(told.contains("Crew Reef is 3 people; 4 were told."), "{told}");
     assert!(told.contains("spanwright tally \"Tern house\" panel 60 --as woven"), "{told}");
     desk.run(["hold", "Tern house", "--cause", "mourning"]).well();
     let told = json(&desk, &day);
