@@ -11,6 +11,7 @@ use super::findings::Findings;
 use super::heap::{Asks, Heap, ItemNow, Moves, items};
 use super::held::{self, Held};
 use super::holds::{self, Holds, Told};
+use super::kinds::Kinds;
 use super::next;
 use super::permit::PastCut;
 use super::pieces::Ledger;
@@ -136,8 +137,10 @@ pub struct House {
     pub stages: Vec<StageNow>,
     /// The readings that hold.
     pub readings: Readings,
-    /// The heaps.
+    /// The heaps; of panels, those of the kind in use.
     pub heaps: BTreeMap<Item, Heap>,
+    /// The kinds of panel.
+    pub kinds: Kinds,
     /// The last movements of each.
     pub moves: BTreeMap<Item, Moves>,
     /// Cuts past the permits that nobody has answered yet; what permits cover
@@ -229,6 +232,7 @@ impl House {
             stages,
             readings: record.readings,
             heaps: record.heaps,
+            kinds: record.kinds,
             moves: record.moves,
             past_permit: Vec::new(),
             poles: record.poles,
@@ -308,12 +312,6 @@ impl House {
     #[must_use]
     pub fn is_handed_over(&self) -> bool {
         self.stages.iter().all(|s| s.signed.is_some())
-    }
-
-    /// The items of which more is gone than came, and how much more: two books
-    /// that were merged may each have used the same heap.
-    pub fn lacking(&self) -> impl Iterator<Item = (Item, f64)> {
-        self.heaps.iter().filter(|(_, heap)| heap.is_overdrawn()).map(|(item, heap)| (*item, heap.lacking()))
     }
 
     /// Everybody whose spans may be called out, the house's own measure first.

@@ -233,8 +233,8 @@ impl Sitting {
                 });
                 Answer::Stores { rows, ledgers: self.book.ledgers().unwrap(), houses: lines }
             }
-            Question::Sum(id, item) => {
-                let lines = stores::sum(&self.told(id), item);
+            Question::Sum(id, item, today) => {
+                let lines = stores::sum(&self.told(id), item, today);
                 Answer::Sum { title: item.to_string(), lines }
             }
             Question::DayBook(filter) => {
