@@ -265,8 +265,7 @@ impl House {
         held::on_or_to_come(&self.holds, now)
     }
 
-    /// What counts as made fast at a moment: for the hold that is on, else for
-    /// one that would begin then.
+    /// What counts as made fast for the hold at a moment, or one that began then.
     #[must_use]
     pub fn made_fast_at(&self, now: Moment) -> TieDown {
         held::made_fast_at(&self.holds, &self.tied, now)
@@ -323,8 +322,7 @@ impl House {
     }
 }
 
-/// Every stop of all houses, the latest last, from the entries about all of
-/// them.
+/// Every stop of all houses, from the entries about all of them, in order.
 #[must_use]
 pub fn holds_of_all(entries: &[Entry]) -> Vec<Held> {
     Record::of(Uuid::nil(), entries).holds
