@@ -14,7 +14,7 @@ use super::holds::{self, Holds, Told};
 use super::kinds::Kinds;
 use super::next;
 use super::permit::PastCut;
-use super::pieces::Ledger;
+use super::pieces::{Ledger, Measured, measured};
 use super::readings::{Current, Readings};
 use super::record::{Record, Signed, Version};
 use super::roofing::Laying;
@@ -148,6 +148,8 @@ pub struct House {
     pub past_permit: Vec<PastCut>,
     /// The raw poles by size.
     pub poles: Ledger,
+    /// The pieces of which a size was told.
+    pub measured: BTreeMap<Item, Measured>,
     /// The days of the thatchers and the weavers.
     pub laying: Laying,
     /// Every stop, the latest last.
@@ -216,7 +218,8 @@ impl House {
             (asks, record.built_in.get(stage.id).cloned())
         };
         let used = |item, heap: &Heap| weave::built_in(&worked, &record.readings, item, heap);
-        let items = items(&worked, &record.heaps, &record.measured, used, signed);
+        let measured = measured(&record.pieces, id, &worked);
+        let items = items(&worked, &record.heaps, &measured, used, signed);
         for (stage, items) in stages.iter_mut().zip(items) {
             stage.items = items;
         }
@@ -236,6 +239,7 @@ impl House {
             moves: record.moves,
             past_permit: Vec::new(),
             poles: record.poles,
+            measured,
             laying: record.laying,
             holds: record.holds,
             tied: record.tied,

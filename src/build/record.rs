@@ -10,7 +10,7 @@ use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, Reading, Sign
 use super::heap::{BuiltIn, Heap, Move, Moves};
 use super::held::{Held, made_fast};
 use super::kinds::Kinds;
-use super::pieces::{Ledger, Measured};
+use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::roofing::Laying;
 use super::stage;
@@ -98,8 +98,8 @@ pub(super) struct Record {
     pub lacking_since: BTreeMap<Item, Moment>,
     /// The raw poles by size.
     pub poles: Ledger,
-    /// The pieces by the sizes that were told.
-    pub measured: BTreeMap<Item, Measured>,
+    /// The tallies of what is cut from poles, in order.
+    pub pieces: BTreeMap<Item, Vec<Tally>>,
     /// The poles that go up with the ridge.
     pub hung: Hung,
     pub signs: BTreeMap<String, Signed>,
@@ -188,9 +188,8 @@ impl Record {
             (What::Moved { point }, None) => self.moved(point, entry.happened),
             (What::Tally(tally), None) => {
                 self.poles.take(tally, house);
-                let size = (tally.of.length_m, tally.of.top_d_m);
-                if tally.item != Item::Pole && size != (None, None) {
-                    self.measured.entry(tally.item).or_default().take(tally, house);
+                if tally.item.is_pole() && tally.item != Item::Pole {
+                    self.pieces.entry(tally.item).or_default().push(tally.clone());
                 }
                 self.hung.take(tally);
                 if self.kinds.take(tally, house, &mut self.heaps) {

@@ -12,6 +12,7 @@ mod serve;
 
 pub use cut::{cut_up, told as size_told};
 pub use ledger::Ledger;
+pub(super) use measured::measured;
 pub use measured::{Lots, Measured, TooSmall};
 
 use self::serve::{Served, served};

@@ -118,3 +118,25 @@ fn posts_that_are_too_small_are_told_and_do_not_count() {
     let told = json(&desk, &small);
     assert_eq!((&told["too_small"], &told["warning"]), (&json!(5), &json!(warned)));
 }
+
+#[test]
+fn small_posts_stay_small_at_the_house_they_are_moved_to() {
+    let desk = tern();
+    desk.run(["start", "Reef house", "--measure", "Oru", "--length", "4sp"]).well();
+    let tally = |count: &'static str, more: &[&'static str]| {
+        [&["tally", "Tern house", "post", count, "--as"][..], more].concat()
+    };
+    desk.run(tally("12", &["cut", "--length", "2 m", "--thick", "10 cm"])).well();
+    desk.run(tally("10", &["moved", "--to", "Reef house"])).well();
+    let stores = json(&desk, &["stores", "Reef house"]);
+    let row = stores.as_array().unwrap().iter().find(|row| row["item"] == "post").unwrap();
+    for at in row["houses"].as_array().unwrap() {
+        assert_eq!((&at["short"], &at["spare"]), (&json!(10), &json!(0)), "{at}");
+    }
+    let log = desk.run(["log"]).well();
+    assert!(log.contains("10 posts moved to Reef house, 2.00 m long, 100 mm at the thin end"), "{log}");
+    desk.run(tally("8", &["bought"])).well();
+    let moved = ["moved", "--to", "Reef house"];
+    refused(&desk, &tally("1", &moved), 2, &["length: ", "2 of 2 m x 10 cm, 8 of no known size", "thick"]);
+    desk.run(tally("1", &[&moved[..], &["--length", "2 m"]].concat())).well();
+}
