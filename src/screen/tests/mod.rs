@@ -6,7 +6,6 @@ mod ahead;
 mod days;
 mod every_key;
 mod holds;
-mod keys_tried;
 mod pages;
 mod pieces;
 mod roof;
