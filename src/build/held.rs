@@ -67,7 +67,7 @@ impl Held {
     }
 
     /// Whether both stop the work for the same cause.
-    fn is_like(&self, other: &Self) -> bool {
+    pub(super) fn is_like(&self, other: &Self) -> bool {
         is_storm(&self.cause) && is_storm(&other.cause)
             || self.cause.to_lowercase() == other.cause.to_lowercase()
     }
