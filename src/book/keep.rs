@@ -1,13 +1,15 @@
 //! Keeping what a builder asks to be written: looked at against the house as
 //! it is in the book at that moment, and kept in the same transaction.
 
+use std::collections::BTreeSet;
+
 use uuid::Uuid;
 
 use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
 use crate::build::days::Evening;
 use crate::build::draft::Draft;
-use crate::build::entry::{Entry, Parts, What};
+use crate::build::entry::{Entry, Item, Parts, What};
 use crate::build::held::Held;
 use crate::build::house::{FoldError, holds_of_all};
 use crate::build::pieces::TooSmall;
@@ -30,10 +32,12 @@ pub struct Stamp {
 }
 
 /// What was kept.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Kept {
     /// The entry; of a new house, the one that starts it.
     pub entry: Uuid,
+    /// What else was kept of the same, such as the panels of a row.
+    pub with: Vec<Uuid>,
     /// The house it is about; none where it is about all of them.
     pub house: Option<Uuid>,
     /// Pieces it tells of that are too small for what the house asks.
@@ -76,7 +80,8 @@ impl Book {
         self.take_up(stamp)?;
         match draft {
             Draft::Start { name, said } => self.start(name, said, stamp),
-            Draft::Strike { entry, why } => self.strike(*entry, why, stamp),
+            Draft::Strike { entry, why } => self.strike(&[*entry], why, stamp),
+            Draft::StrikeAll { entries, why } => self.strike(entries, why, stamp),
             // An answer is about the house of what it answers.
             Draft::Answer { entry, .. } => match self.entry(&entry.to_string())?.house {
                 Some(house) => self.about(house, draft, stamp),
@@ -98,7 +103,7 @@ impl Book {
         let what = What::Measure { name: name.to_owned(), parts };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, house: None, small: None })
+        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None })
     }
 
     /// Looks at who writes, and lets the ids follow the last one in the book.
@@ -120,7 +125,7 @@ impl Book {
             entries.push(draw_up(&mut self.ids, None, what, stamp));
         }
         self.keep(&entries)?;
-        Ok(Kept { entry: entries[0].id, house: Some(entries[0].id), small: None })
+        Ok(Kept { entry: entries[0].id, with: vec![], house: Some(entries[0].id), small: None })
     }
 
     /// The measure a brief brings, where the book does not know it so yet.
@@ -186,7 +191,7 @@ impl Book {
         };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, house: None, small: None })
+        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None })
     }
 
     /// The last stops of every house.
@@ -195,21 +200,25 @@ impl Book {
         Ok(houses.into_iter().flat_map(|house| house.holds).collect())
     }
 
-    fn strike(&mut self, struck: Uuid, why: &str, stamp: &Stamp) -> Result<Kept, NotKept> {
-        let struck = self.entry(&struck.to_string())?;
-        let house = struck.house;
-        let what = accept::strike(struck.id, why).map_err(|e| NotKept::Refused(vec![e]))?;
+    /// Strikes entries, all of them or none; those of one call were kept
+    /// together, of one house.
+    fn strike(&mut self, entries: &[Uuid], why: &str, stamp: &Stamp) -> Result<Kept, NotKept> {
+        let struck = entries.iter().map(|id| self.entry(&id.to_string())).collect::<Result<Vec<_>, _>>()?;
+        let house = struck.first().and_then(|first| first.house);
+        let strike = |entry: &Entry| accept::strike(entry.id, why);
+        let strikes = struck.iter().map(strike).collect::<Result<Vec<_>, _>>()?;
         // Without what was given to another house, it is that one which may lack.
-        let loses = match &struck.what {
-            What::Tally(tally) => tally.to.or(house),
-            _ => house,
+        let given = |entry: &Entry| match &entry.what {
+            What::Tally(tally) => tally.to,
+            _ => None,
         };
+        let loses = struck.iter().find_map(given).or(house);
         let mut ids = std::mem::take(&mut self.ids);
         let decided = self.decide(loses, |told| {
             if let Some(house) = loses {
                 may_be_struck(house, &struck, told)?;
             }
-            Ok(vec![draw_up(&mut ids, house, what, stamp)])
+            Ok(strikes.into_iter().map(|what| draw_up(&mut ids, house, what, stamp)).collect())
         });
         self.ids = ids;
         kept(decided?, house)
@@ -217,9 +226,9 @@ impl Book {
 }
 
 fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept, NotKept> {
-    let ids = decided?;
-    let entry = ids.first().copied().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
-    Ok(Kept { entry, house, small: None })
+    let mut ids = decided?.into_iter();
+    let entry = ids.next().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
+    Ok(Kept { entry, with: ids.collect(), house, small: None })
 }
 
 /// What is to be written for a house, as what is told of it has it, and the
@@ -309,31 +318,37 @@ fn draw_up(ids: &mut Ids, house: Option<Uuid>, what: What, stamp: &Stamp) -> Ent
     }
 }
 
-/// Refuses a strike after which the book would contradict itself: a house
+/// Refuses strikes after which the book would contradict itself: a house
 /// without a brief, a heap with more gone than came.
-fn may_be_struck(house: Uuid, struck: &Entry, told: &[Entry]) -> Result<(), NotKept> {
-    match &struck.what {
-        What::Brief { .. } if House::of(house, told)?.versions <= 1 => {
-            Err(NotKept::refused("entry", "a house needs a brief; say it anew, then strike this one"))
-        }
-        What::Tally(tally) => {
-            let without: Vec<Entry> = told.iter().filter(|e| e.id != struck.id).cloned().collect();
-            let (before, after) = (House::of(house, told)?, House::of(house, &without)?);
-            let lacking = |house: &House| {
-                house.lacking().filter(|(item, _)| *item == tally.item).map(|(_, n)| n).sum::<f64>()
-            };
-            let lacks = lacking(&after);
-            // A heap that was overdrawn before may come nearer to what is there.
-            if lacks <= lacking(&before) {
-                return Ok(());
-            }
+fn may_be_struck(house: Uuid, struck: &[Entry], told: &[Entry]) -> Result<(), NotKept> {
+    let briefs = struck.iter().filter(|entry| matches!(entry.what, What::Brief { .. })).count();
+    if briefs > 0 && House::of(house, told)?.versions <= briefs {
+        return Err(NotKept::refused("entry", "a house needs a brief; say it anew, then strike this one"));
+    }
+    let tallied = |entry: &Entry| match &entry.what {
+        What::Tally(tally) => Some(tally.item),
+        _ => None,
+    };
+    let items: BTreeSet<Item> = struck.iter().filter_map(tallied).collect();
+    if items.is_empty() {
+        return Ok(());
+    }
+    let stays = |entry: &&Entry| !struck.iter().any(|gone| gone.id == entry.id);
+    let without: Vec<Entry> = told.iter().filter(stays).cloned().collect();
+    let (before, after) = (House::of(house, told)?, House::of(house, &without)?);
+    for item in items {
+        let lacking =
+            |house: &House| house.lacking().filter(|(of, _)| *of == item).map(|(_, n)| n).sum::<f64>();
+        let lacks = lacking(&after);
+        // A heap that was overdrawn before may come nearer to what is there.
+        if lacks > lacking(&before) {
             let why = format!(
                 "without it {} would have gone at {} that never came; strike what went after it first",
-                of_item(tally.item, lacks),
+                of_item(item, lacks),
                 after.name
             );
-            Err(NotKept::refused("entry", why))
+            return Err(NotKept::refused("entry", why));
         }
-        _ => Ok(()),
     }
+    Ok(())
 }

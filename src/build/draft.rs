@@ -129,6 +129,13 @@ pub enum Draft {
         /// Why.
         why: String,
     },
+    /// Strike entries that were kept together.
+    StrikeAll {
+        /// The entries.
+        entries: Vec<Uuid>,
+        /// Why.
+        why: String,
+    },
 }
 
 impl Draft {
@@ -161,6 +168,10 @@ impl Draft {
             Self::Together(together) => together.decide().map(|what| vec![what]),
             Self::Answer { entry, said } => one(accept::answer(*entry, said)),
             Self::Strike { entry, why } => one(accept::strike(*entry, why)),
+            Self::StrikeAll { entries, why } => {
+                let strikes = entries.iter().map(|entry| accept::strike(*entry, why));
+                strikes.collect::<Result<_, _>>().map_err(|e| vec![e])
+            }
         }
     }
 }

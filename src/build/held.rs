@@ -66,7 +66,7 @@ impl Held {
     }
 
     /// Whether both stop the work for the same cause.
-    fn is_like(&self, other: &Self) -> bool {
+    pub(super) fn is_like(&self, other: &Self) -> bool {
         is_storm(&self.cause) && is_storm(&other.cause)
             || self.cause.to_lowercase() == other.cause.to_lowercase()
     }
@@ -106,6 +106,13 @@ pub fn day_of(from: Moment, now: Moment) -> i64 {
     let here = now.with_timezone(from.offset());
     // A clock that was not set may lie before the hold.
     (1 + (here.date_naive() - from.date_naive()).num_days()).max(1)
+}
+
+/// What counts as made fast at a moment: for the hold that is on, else for one
+/// that would begin then.
+#[must_use]
+pub fn made_fast_at(holds: &[Held], tied: &[(Moment, TieDown)], now: Moment) -> TieDown {
+    on(holds, now).map_or_else(|| made_fast(tied, now, None), |held| held.tied.clone())
 }
 
 /// Whether one that has not ended stops the work on a day.

@@ -9,7 +9,7 @@ use super::doubt::{self, Doubt};
 use super::entry::{CrewDay, Entry, Item, Moment, PointName, TieDown};
 use super::findings::Findings;
 use super::heap::{Asks, Heap, ItemNow, Moves, items};
-use super::held::{self, Held, made_fast};
+use super::held::{self, Held};
 use super::holds::{self, Holds, Told};
 use super::kinds::Kinds;
 use super::next;
@@ -152,6 +152,8 @@ pub struct House {
     pub laying: Laying,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
+    /// Every list of what was made fast, and when.
+    pub tied: Vec<(Moment, TieDown)>,
     /// What people did here on a day, and when, the latest last.
     pub crew_days: Vec<(Moment, Uuid, CrewDay)>,
     /// What can no longer be trusted.
@@ -236,6 +238,7 @@ impl House {
             poles: record.poles,
             laying: record.laying,
             holds: record.holds,
+            tied: record.tied,
             crew_days: record.crew_days,
             doubts,
             bodies: record.bodies,
@@ -260,6 +263,13 @@ impl House {
     #[must_use]
     pub fn held_or_to_be(&self, now: Moment) -> Option<&Held> {
         held::on_or_to_come(&self.holds, now)
+    }
+
+    /// What counts as made fast at a moment: for the hold that is on, else for
+    /// one that would begin then.
+    #[must_use]
+    pub fn made_fast_at(&self, now: Moment) -> TieDown {
+        held::made_fast_at(&self.holds, &self.tied, now)
     }
 
     /// What is next at a moment, in one sentence.
@@ -320,11 +330,11 @@ pub fn holds_of_all(entries: &[Entry]) -> Vec<Held> {
     Record::of(Uuid::nil(), entries).holds
 }
 
-/// What would count as made fast for a hold that begins at a moment, by the
-/// entries that are told of a house, or of all of them.
+/// Every list of what was made fast at all houses, and when, from the entries
+/// about all of them.
 #[must_use]
-pub fn made_fast_for(house: Uuid, entries: &[Entry], from: Moment) -> TieDown {
-    made_fast(&Record::of(house, entries).tied, from, None)
+pub fn tied_of_all(entries: &[Entry]) -> Vec<(Moment, TieDown)> {
+    Record::of(Uuid::nil(), entries).tied
 }
 
 fn stage_now(

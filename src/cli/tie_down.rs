@@ -9,8 +9,8 @@ use crate::book::{Book, Kept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
 use crate::build::entry::{Secure, TieDown};
-use crate::build::held::on;
-use crate::build::house::{holds_of_all, made_fast_for};
+use crate::build::held;
+use crate::build::house::{holds_of_all, tied_of_all};
 use crate::build::tie_down::LEAVE;
 use crate::build::together::Together;
 
@@ -86,12 +86,10 @@ impl TieDownArgs {
 pub(super) fn made_fast(book: &Book, house: Option<&str>, scribe: &Scribe) -> Result<TieDown, CliError> {
     let id = house.map(|house| book.house_named(house)).transpose()?;
     let entries = book.entries_of(id)?;
-    let holds = match id {
-        Some(id) => House::of(id, &entries)?.holds,
-        None => holds_of_all(&entries),
-    };
-    let would_be = || made_fast_for(id.unwrap_or_default(), &entries, scribe.stamp.at);
-    Ok(on(&holds, scribe.stamp.at).map_or_else(would_be, |held| held.tied.clone()))
+    Ok(match id {
+        Some(id) => House::of(id, &entries)?.made_fast_at(scribe.stamp.at),
+        None => held::made_fast_at(&holds_of_all(&entries), &tied_of_all(&entries), scribe.stamp.at),
+    })
 }
 
 /// The list in JSON: each thing, why it is asked, and what was said of it.

@@ -82,10 +82,10 @@ pub enum FormKind {
     TieDown,
     /// Going on.
     Resume,
-    /// Striking an entry.
+    /// Striking what was kept together.
     Strike {
-        /// The entry.
-        entry: Uuid,
+        /// The entries.
+        entries: Vec<Uuid>,
     },
     /// Saying the brief anew.
     Brief,
@@ -256,14 +256,14 @@ impl Form {
         Self::new(FormKind::Resume, house.map(|h| h.id), title, fields)
     }
 
-    /// Strikes an entry.
+    /// Strikes an entry, or several that were kept together.
     #[must_use]
-    pub fn strike(house: Option<Uuid>, entry: Uuid, what: &str, by: &str) -> Self {
+    pub fn strike(house: Option<Uuid>, entries: Vec<Uuid>, what: &str, by: &str) -> Self {
         let fields = vec![
             FormField::new("why", "why", "read from the wrong peg, counted twice …"),
             FormField::new("by", "by", "who strikes it").with(by),
         ];
-        Self::new(FormKind::Strike { entry }, house, format!("Strike {what}; it stays readable"), fields)
+        Self::new(FormKind::Strike { entries }, house, format!("Strike {what}; it stays readable"), fields)
     }
 
     /// Looks for words in the day book.
@@ -305,7 +305,7 @@ impl Form {
             FormKind::Lost => self.losses_in_words(),
             FormKind::Brief => "the brief as said last".to_owned(),
             FormKind::Laid { slope } => {
-                format!("the last row's count on the {slope} slope (its panels are an entry of their own)")
+                format!("the last row on the {slope} slope and its panels")
             }
             FormKind::CrewDay
             | FormKind::Crew
@@ -374,7 +374,9 @@ impl Form {
             FormKind::Resume => Draft::Resume,
             FormKind::TieDown => self.tied(),
             FormKind::Lost => self.losses(),
-            FormKind::Strike { entry } => Draft::Strike { entry: *entry, why: self.text("why").to_owned() },
+            FormKind::Strike { entries } => {
+                Draft::StrikeAll { entries: entries.clone(), why: self.text("why").to_owned() }
+            }
             FormKind::Brief => Draft::Brief { changes: self.brief_said().collect() },
             FormKind::Start => {
                 let mut said = BriefText::default();

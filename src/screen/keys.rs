@@ -1,6 +1,10 @@
 //! The one table of keys: handling, foot lines and help are made from it.
 
+mod act;
+
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+
+pub use act::Act;
 
 /// Where a key works.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,125 +35,6 @@ pub enum Place {
     Were,
 }
 
-/// What a key does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Act {
-    /// To the line or house before.
-    Back,
-    /// To the line or house after.
-    Forth,
-    /// A page back.
-    PageBack,
-    /// A page forth.
-    PageForth,
-    /// To the first.
-    First,
-    /// To the last.
-    Last,
-    /// Open what is chosen; in a form, keep it.
-    Enter,
-    /// Out of here, one step.
-    Out,
-    /// The stage below on the ladder.
-    StageDown,
-    /// The stage above on the ladder.
-    StageUp,
-    /// Read the chosen point beside its earlier reading.
-    Again,
-    /// Tell that the chosen peg was moved.
-    Moved,
-    /// Tell a movement of an item.
-    Tally,
-    /// Sign the stage.
-    Sign,
-    /// Stop the work, or go on.
-    Hold,
-    /// Stop the work at all houses, or go on.
-    HoldAll,
-    /// Tell what is made fast before a storm.
-    TieDown,
-    /// Tell all that was lost.
-    Lost,
-    /// Say the brief anew.
-    Brief,
-    /// Fold the steps away, or show them.
-    Fold,
-    /// Open the day book.
-    DayBook,
-    /// Open the stores.
-    Stores,
-    /// Show how something is worked out.
-    Sum,
-    /// Move some here from another house.
-    Lend,
-    /// Only what must come this week, or all.
-    ThisWeek,
-    /// Record leave to cut.
-    Permit,
-    /// Lay one more row of thatch.
-    LayRow,
-    /// Open the days.
-    Days,
-    /// The calendar a week back.
-    WeekBack,
-    /// The calendar a week forth.
-    WeekForth,
-    /// Tell what a crew did today.
-    CrewDay,
-    /// Name a crew.
-    Crew,
-    /// Show crews, rates and closed days.
-    Crews,
-    /// End a crew.
-    CrewEnd,
-    /// Say on which days nobody works.
-    Closed,
-    /// Say how likely days are lost to weather.
-    Weather,
-    /// Open poles to pieces.
-    Pieces,
-    /// The usual poles of the brief, or those on hand.
-    Usual,
-    /// Open what holds.
-    Holds,
-    /// Tell a cord or a joint that was pulled.
-    Pull,
-    /// Tell a kind of wood.
-    Wood,
-    /// Try another gust.
-    Gust,
-    /// Start a house.
-    Start,
-    /// Strike an entry.
-    Strike,
-    /// Strike what was kept last.
-    StrikeLast,
-    /// Take in another book.
-    TakeIn,
-    /// Look for words.
-    Find,
-    /// Only what the chosen entry's person wrote, or everybody's.
-    PersonOnly,
-    /// Only the chosen entry's house, or all houses.
-    HouseOnly,
-    /// The next kind of entry only.
-    KindOnly,
-    /// The next field.
-    NextField,
-    /// The field before.
-    FieldBefore,
-    /// The next of the words that would do.
-    NextWord,
-    /// The help.
-    Help,
-    /// Stop the program for a while.
-    Suspend,
-    /// Draw everything anew.
-    Redraw,
-    /// Leave.
-    Leave,
-}
-
 /// A key, where it works, and what it does.
 #[derive(Debug, Clone, Copy)]
 pub struct Binding {
@@ -172,7 +57,7 @@ pub struct Binding {
 use Place::{Brief, Crews, DayBook, Days, Form, Help, Holds, House, Pieces, Row, Stores, Were};
 
 const PAGES: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Crews];
-const LONG: &[Place] = &[House, DayBook, Stores, Holds, Pieces, Crews];
+const READ: &[Place] = &[Help, Were];
 const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Crews, Form, Brief, Help, Were];
 const FORMS: &[Place] = &[Form, Brief];
 const OVER: &[Place] = &[Form, Brief, Help];
@@ -208,18 +93,14 @@ const fn ctrl(
 
 /// Every key there is.
 pub const TABLE: &[Binding] = &[
+    key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
     key(&[Row], KeyCode::Left, "Left", Act::Back, "the house before", ""),
-    key(&[Row], KeyCode::Right, "Right", Act::Forth, "the house after", ""),
+    key(&[Row], KeyCode::Right, "Right", Act::Forth, "the house after", "next"),
     key(&[Row], KeyCode::Up, "Up", Act::Back, "the house before", ""),
     key(&[Row], KeyCode::Down, "Down", Act::Forth, "the house after", ""),
-    key(&[Row], KeyCode::Enter, "Enter", Act::Enter, "open the house", "open"),
     key(&[Row], KeyCode::Char('n'), "n", Act::Start, "start a new house", "new"),
     key(&[Row], KeyCode::Char('h'), "h", Act::HoldAll, "stop the work at all houses, or go on", "hold"),
     key(&[Row], KeyCode::Char('M'), "M", Act::TakeIn, "take in another book", ""),
-    key(&[House], KeyCode::Up, "Up", Act::Back, "the line above", ""),
-    key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
-    key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", "stage"),
-    key(&[House], KeyCode::Left, "Left", Act::StageDown, "the stage below on the ladder", ""),
     key(
         &[House],
         KeyCode::Enter,
@@ -228,6 +109,37 @@ pub const TABLE: &[Binding] = &[
         "read the chosen point, tally the chosen item",
         "read",
     ),
+    key(&[House], KeyCode::Up, "Up", Act::Back, "the line above", ""),
+    key(&[House], KeyCode::Down, "Down", Act::Forth, "the line below", "next"),
+    key(&[House], KeyCode::Right, "Right", Act::StageUp, "the stage above on the ladder", "stage"),
+    key(&[House], KeyCode::Left, "Left", Act::StageDown, "the stage below on the ladder", ""),
+    key(
+        &[House],
+        KeyCode::Char('+'),
+        "+",
+        Act::LayRow,
+        "at the rows of a slope: one more row is laid",
+        "row laid",
+    ),
+    key(&[House], KeyCode::Char('s'), "s", Act::Sign, "sign the stage", "sign"),
+    key(&[House], KeyCode::Char('f'), "f", Act::Fold, "the steps and cautions, or the readings", "steps"),
+    key(&[House], KeyCode::Char('t'), "t", Act::Tally, "tell what came, was used or was lost", "tally"),
+    key(&[House], KeyCode::Char('m'), "m", Act::Moved, "tell that a peg was moved", "moved"),
+    key(&[Row, House], KeyCode::Char('g'), "g", Act::Stores, "the stores of all houses", "stores"),
+    key(&[House], KeyCode::Char('w'), "w", Act::Holds, "what holds, what lifts, what gives first", "holds"),
+    key(&[Row, House], KeyCode::Char('c'), "c", Act::Days, DAYS, "days"),
+    key(&[House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", "undo"),
+    key(&[Row], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
+    key(
+        &[House],
+        KeyCode::Char('l'),
+        "l",
+        Act::Pieces,
+        "poles to pieces: which pole to cut into what",
+        "poles",
+    ),
+    key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", "hold"),
+    key(&[House], KeyCode::Char('x'), "x", Act::Strike, "strike the chosen reading", "strike"),
     key(
         &[House],
         KeyCode::Char('a'),
@@ -236,17 +148,10 @@ pub const TABLE: &[Binding] = &[
         "read the chosen point once more, beside the first",
         "",
     ),
-    key(&[House], KeyCode::Char('m'), "m", Act::Moved, "tell that a peg was moved", "moved"),
-    key(&[House], KeyCode::Char('t'), "t", Act::Tally, "tell what came, was used or was lost", "tally"),
-    key(&[House], KeyCode::Char('s'), "s", Act::Sign, "sign the stage", "sign"),
-    key(&[House], KeyCode::Char('x'), "x", Act::Strike, "strike the chosen reading", "strike"),
-    key(&[House], KeyCode::Char('h'), "h", Act::Hold, "stop the work here, or go on", ""),
+    key(&[House], KeyCode::Char('i'), "i", Act::Sum, "how the chosen item is worked out", ""),
     key(&[Row, House], KeyCode::Char('y'), "y", Act::TieDown, "tell what is made fast before a storm", ""),
     key(&[House], KeyCode::Char('z'), "z", Act::Lost, "tell all that was lost, as after a storm", ""),
     key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", ""),
-    key(&[House], KeyCode::Char('f'), "f", Act::Fold, "the steps and cautions, or the readings", "steps"),
-    key(&[House], KeyCode::Char('+'), "+", Act::LayRow, "at the rows of a slope: one more row is laid", ""),
-    key(&[House], KeyCode::Char('i'), "i", Act::Sum, "how the chosen item is worked out", ""),
     key(&[Stores], KeyCode::Up, "Up", Act::Back, "the line above", ""),
     key(&[Stores], KeyCode::Down, "Down", Act::Forth, "the line below", ""),
     key(
@@ -269,8 +174,6 @@ pub const TABLE: &[Binding] = &[
     key(&[Stores], KeyCode::Char('i'), "i", Act::Sum, "how the need is worked out", "sum"),
     key(&[Stores], KeyCode::Char('w'), "w", Act::ThisWeek, "only what must come this week, or all", "week"),
     key(&[Stores], KeyCode::Char('p'), "p", Act::Permit, "leave to cut that was given", "permit"),
-    key(&[Row, House], KeyCode::Char('g'), "g", Act::Stores, "the stores of all houses", "stores"),
-    key(&[House], KeyCode::Char('l'), "l", Act::Pieces, "poles to pieces: which pole to cut into what", ""),
     key(&[Pieces], KeyCode::Up, "Up", Act::Back, "the line above", ""),
     key(&[Pieces], KeyCode::Down, "Down", Act::Forth, "the line below", "choose"),
     key(&[Pieces], KeyCode::Enter, "Enter", Act::Enter, "tell that poles were cut as this line says", "cut"),
@@ -291,7 +194,6 @@ pub const TABLE: &[Binding] = &[
         "usual poles",
     ),
     key(&[Pieces], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
-    key(&[House], KeyCode::Char('w'), "w", Act::Holds, "what holds, what lifts, what gives first", "holds"),
     key(&[Holds], KeyCode::Up, "Up", Act::Back, "up", ""),
     key(&[Holds], KeyCode::Down, "Down", Act::Forth, "down", "more"),
     key(&[Holds], KeyCode::Char('g'), "g", Act::Gust, "try another gust than the brief's", "gust"),
@@ -359,18 +261,24 @@ pub const TABLE: &[Binding] = &[
     key(&[Crews], KeyCode::Char('m'), "m", Act::Weather, WEATHER, "weather"),
     key(&[Crews], KeyCode::Esc, "Esc", Act::Out, "back to the days", "days"),
     key(&[Days], KeyCode::Esc, "Esc", Act::Out, "back", "back"),
-    key(&[Row], KeyCode::Char('c'), "c", Act::Days, DAYS, "days"),
-    key(&[House], KeyCode::Char('c'), "c", Act::Days, DAYS, ""),
-    key(&[Row, House], KeyCode::Char('u'), "u", Act::StrikeLast, "strike what was kept last", ""),
-    key(LONG, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
-    key(LONG, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
+    key(ALL, KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
+    key(ALL, KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
     key(PAGES, KeyCode::Home, "Home", Act::First, "the first", ""),
     key(PAGES, KeyCode::End, "End", Act::Last, "the last", ""),
+    key(READ, KeyCode::Home, "Home", Act::First, "to the top", ""),
+    key(READ, KeyCode::End, "End", Act::Last, "to the end", ""),
     key(&[Row, House, Days], KeyCode::Char('d'), "d", Act::DayBook, "the day book", "day book"),
     key(&[Stores], KeyCode::Esc, "Esc", Act::Out, "back to where this was opened", "back"),
     key(&[House, DayBook], KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
     key(&[Holds], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
-    key(PAGES, KeyCode::Char('?'), "?", Act::Help, "this list", "help"),
+    key(
+        PAGES,
+        KeyCode::Char('?'),
+        "?",
+        Act::Help,
+        "this list of all keys, and what the signs mean",
+        "all keys",
+    ),
     key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
     key(&[Form], KeyCode::Enter, "Enter", Act::Enter, "keep it", "keep"),
     key(&[Brief], KeyCode::Enter, "Enter", Act::NextField, "on to the next field", "next field"),
@@ -384,13 +292,11 @@ pub const TABLE: &[Binding] = &[
     key(&[Help], KeyCode::Char('?'), "?", Act::Out, "back", ""),
     key(&[Help], KeyCode::Char('q'), "q", Act::Out, "back", ""),
     key(&[Help], KeyCode::Up, "Up", Act::Back, "up", ""),
-    key(&[Help], KeyCode::Down, "Down", Act::Forth, "down", ""),
+    key(&[Help], KeyCode::Down, "Down", Act::Forth, "down", "more"),
     key(&[Were], KeyCode::Enter, "Enter", Act::Out, "on to where the book was left", "go on"),
     key(&[Were], KeyCode::Esc, "Esc", Act::Out, "on to where the book was left", ""),
     key(&[Were], KeyCode::Up, "Up", Act::Back, "up", ""),
-    key(&[Were], KeyCode::Down, "Down", Act::Forth, "down", "more"),
-    key(&[Were], KeyCode::PageUp, "PgUp", Act::PageBack, "a page up", ""),
-    key(&[Were], KeyCode::PageDown, "PgDn", Act::PageForth, "a page down", ""),
+    key(&[Were], KeyCode::Down, "Down", Act::Forth, "down", ""),
     ctrl(FORMS, 's', "Ctrl-S", Act::Enter, "keep it, whichever field is typed in", "keep"),
     ctrl(ALL, 'z', "Ctrl-Z", Act::Suspend, "stop the program for a while; fg goes on", ""),
     ctrl(ALL, 'l', "Ctrl-L", Act::Redraw, "draw everything anew", ""),

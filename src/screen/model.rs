@@ -3,6 +3,7 @@
 mod crews;
 mod daybook;
 mod pieces;
+mod row;
 
 use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
@@ -12,6 +13,7 @@ use uuid::Uuid;
 pub use crews::CrewsShown;
 pub use daybook::DayBookPage;
 pub use pieces::{PiecesPage, PiecesTold};
+pub use row::RowPage;
 
 use super::form::Form;
 use super::keys::Place;
@@ -21,7 +23,6 @@ use super::stores::{StoresPage, Sum};
 use crate::book::{DaysTold, HouseLine, Were};
 use crate::build::Moment;
 use crate::build::entry::{PointName, Wood};
-use crate::build::held::Held;
 use crate::build::house::{From, House, State};
 
 /// The state of the screen.
@@ -45,8 +46,8 @@ pub struct Model {
     pub by: String,
     /// The time of the last message.
     pub now: Moment,
-    /// What was kept last at this sitting: the entry, its house, in words.
-    pub last_kept: Option<(Uuid, Option<Uuid>, String)>,
+    /// What was kept last at this sitting.
+    pub last_kept: Option<LastKept>,
     /// What was typed and pasted while the book was keeping something; it is
     /// not lost.
     pub waiting: VecDeque<Msg>,
@@ -56,6 +57,17 @@ pub struct Model {
     pub planned: Option<Arc<DaysTold>>,
     /// Whether the days are to be planned anew.
     pub plan_wanted: bool,
+}
+
+/// What was kept last: all that was kept together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LastKept {
+    /// The entries.
+    pub entries: Vec<Uuid>,
+    /// The house they are about.
+    pub house: Option<Uuid>,
+    /// In words.
+    pub says: String,
 }
 
 /// Something told at the foot.
@@ -99,37 +111,6 @@ pub struct HoldsPage {
     pub scroll: usize,
     /// Where the house's page was left.
     pub left: Left,
-}
-
-/// The row of houses.
-#[derive(Debug, Default)]
-pub struct RowPage {
-    /// Every house.
-    pub lines: Vec<HouseLine>,
-    /// Those that can be drawn.
-    pub drawn: Vec<Arc<House>>,
-    /// The holds of all houses.
-    pub holds: Vec<Held>,
-    /// The chosen house.
-    pub chosen: Option<Uuid>,
-    /// Whether the book has answered.
-    pub loaded: bool,
-}
-
-impl RowPage {
-    /// The place of the chosen house in the row.
-    #[must_use]
-    pub fn index(&self) -> usize {
-        self.chosen.and_then(|id| self.lines.iter().position(|l| l.id == id)).unwrap_or(0)
-    }
-
-    /// Whether a neighbour of the chosen house cannot be drawn yet.
-    #[must_use]
-    pub fn lacks_neighbours(&self) -> bool {
-        let at = self.index();
-        let near = at.saturating_sub(6)..(at + 7).min(self.lines.len());
-        self.lines.get(near).is_some_and(|near| near.iter().any(|l| !self.drawn.iter().any(|h| h.id == l.id)))
-    }
 }
 
 /// A house.
@@ -203,6 +184,13 @@ impl HousePage {
     #[must_use]
     pub fn index(&self) -> usize {
         self.lines().iter().position(|l| *l == self.line).unwrap_or(0)
+    }
+
+    /// The slope whose rows are chosen, `ab` or `cd`.
+    #[must_use]
+    pub fn slope(&self) -> Option<&str> {
+        let now = self.house.as_ref()?.stages.get(self.stage)?;
+        self.line.strip_prefix("rows-").filter(|_| now.stage.id == "thatch" && !self.how)
     }
 
     /// Opens a stage at the line that asks for a hand, or at a given one.

@@ -12,7 +12,7 @@ use super::model::PiecesTold;
 use crate::book::{DaysTold, Filter, HouseLine, Kept, LogLine, Were};
 use crate::build::accept::Refused;
 use crate::build::draft::Draft;
-use crate::build::entry::Item;
+use crate::build::entry::{Item, TieDown};
 use crate::build::held::Held;
 use crate::build::permit::Ledger;
 use crate::build::stores::Row;
@@ -86,6 +86,8 @@ pub enum Answer {
         drawn: Vec<Arc<House>>,
         /// The holds of all houses.
         holds: Vec<Held>,
+        /// What was made fast at all houses, and when.
+        tied: Vec<(Moment, TieDown)>,
     },
     /// One house, and every house for their names.
     House {

@@ -137,8 +137,9 @@ pub(super) fn act(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Redraw => return vec![Effect::Redraw],
         Act::StrikeLast if model.form.is_none() && model.help.is_none() => {
             match &model.last_kept {
-                Some((entry, house, what)) => {
-                    model.form = Some(Form::strike(*house, *entry, what, &model.by))
+                Some(last) => {
+                    let form = Form::strike(last.house, last.entries.clone(), &last.says, &model.by);
+                    model.form = Some(form);
                 }
                 None => model.tell(
                     "Nothing was kept yet at this sitting; older entries are struck in the day book (d).",
@@ -246,8 +247,8 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
             model.were = were.map(|were| (were, 0));
             return open_where_left(model, left);
         }
-        (Answer::Row { lines, drawn, holds }, Page::Row(page)) => {
-            page.holds = holds;
+        (Answer::Row { lines, drawn, holds, tied }, Page::Row(page)) => {
+            (page.holds, page.tied) = (holds, tied);
             page.lines = lines;
             page.drawn = drawn;
             page.loaded = true;

@@ -35,8 +35,10 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
     } else if let Some(form) = model.form.as_ref().filter(|f| f.is_long()) {
         views::form::draw_page(form, model, body, &mut pen);
     } else {
-        let height =
-            model.form.as_ref().map_or(0, |f| views::form::height(f, model, body.width).min(body.height / 2));
+        // What lies under a form stays in sight: half of it, or the ladder's
+        // nine stages and the heading.
+        let most = (body.height / 2).max(body.height.saturating_sub(10));
+        let height = model.form.as_ref().map_or(0, |f| views::form::height(f, model, body.width).min(most));
         let above = Rect { height: body.height - height, ..body };
         match &model.page {
             Page::Row(page) => views::row::draw(model, page, above, &mut pen),
@@ -55,19 +57,27 @@ pub fn view(model: &Model, buf: &mut Buffer) -> Drawn {
             views::form::draw_panel(form, model, under, &mut pen);
         }
     }
-    foot_line(model.place(), foot, &mut pen);
+    foot_line(model, foot, &mut pen);
     pen.drawn
 }
 
-/// The keys of the place, from the one table; the help always has its place.
-fn foot_line(place: Place, area: Rect, pen: &mut Pen<'_>) {
+/// The keys of the place, from the one table, as many as there is room for in
+/// its order. The way out and the list of all keys always have their place.
+fn foot_line(model: &Model, area: Rect, pen: &mut Pen<'_>) {
+    let place = model.place();
     let wide = |b: &Binding| (b.shown.len() + 1 + b.foot.len()) as u16;
-    let is_help = |b: &&Binding| b.act == Act::Help;
-    let mut kept_free = keys::of(place).find(is_help).map_or(0, |b| wide(b) + 2);
+    let always = |b: &Binding| match b.act {
+        Act::Help | Act::Out => true,
+        Act::Leave => matches!(place, Place::Row | Place::House),
+        _ => false,
+    };
+    let shown: Vec<&Binding> =
+        keys::of(place).filter(|b| !b.foot.is_empty() && is_of_use(model, b.act)).collect();
+    let mut kept_free: u16 = shown.iter().filter(|b| always(b)).map(|b| wide(b) + 2).sum();
     let mut at = 1;
-    for binding in keys::of(place).filter(|b| !b.foot.is_empty()) {
-        if is_help(&binding) {
-            kept_free = 0;
+    for binding in shown {
+        if always(binding) {
+            kept_free -= wide(binding) + 2;
         }
         if at + wide(binding) + kept_free > area.width {
             continue;
@@ -77,5 +87,19 @@ fn foot_line(place: Place, area: Rect, pen: &mut Pen<'_>) {
         pen.line(word, binding.foot, Meaning::Quiet);
         pen.target(stretch(area, at, wide(binding)), Target::Key(binding.code));
         at += wide(binding) + 2;
+    }
+}
+
+/// Whether a key does something where the page stands.
+fn is_of_use(model: &Model, act: Act) -> bool {
+    if model.place() == Place::Help {
+        return act != Act::Forth || model.help.is_some();
+    }
+    let Page::House(page) = &model.page else { return true };
+    let stage = page.house.as_ref().and_then(|house| house.stages.get(page.stage)).map(|now| now.stage.id);
+    match act {
+        Act::Moved => stage == Some("set-out"),
+        Act::LayRow => page.slope().is_some(),
+        _ => true,
     }
 }

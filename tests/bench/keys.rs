@@ -107,7 +107,10 @@ fn row(book: &Book) -> (Model, [KeyCode; 2]) {
     let lines = book.houses(None, u32::MAX).expect("its houses");
     let drawn = lines.iter().take(ROW).map(|line| Arc::new(fold(book, line.id))).collect();
     (
-        told(Page::Row(RowPage::default()), Answer::Row { lines, drawn, holds: Vec::new() }),
+        told(
+            Page::Row(RowPage::default()),
+            Answer::Row { lines, drawn, holds: Vec::new(), tied: Vec::new() },
+        ),
         [KeyCode::Right, KeyCode::Left],
     )
 }

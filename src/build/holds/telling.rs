@@ -134,24 +134,32 @@ fn first_told(holds: &Holds) -> Line {
     line(if holds.unknown > 0 { Tone::Unknown } else { Tone::Plain }, "", text)
 }
 
+/// How far a pole is loaded, its ratio of asked over allowed. What is over must
+/// not look like equal, nor what is under.
+fn loaded(ratio: f64) -> String {
+    match ratio {
+        r if (0.995..=1.0).contains(&r) => "loaded to the very edge of what it bears".to_owned(),
+        r if r > 1.0 && r < 1.005 => "loaded to just over what it bears".to_owned(),
+        r => format!("loaded to {r:.2} of what it bears"),
+    }
+}
+
+/// What goes with a pole stands below it, set in.
+const SET_IN: &str = "            ";
+
 fn members(members: &[MemberNow], gust_m_s: Option<f64>) -> Vec<Line> {
     let wind = match gust_m_s {
         Some(gust) => format!("a gust of {gust:.0} m/s among the loads"),
         None => "no gust named, no wind among the loads".to_owned(),
     };
-    let mut all = vec![line(Tone::Title, "", format!("Poles: asked over allowed ({wind})"))];
+    let mut all = vec![line(Tone::Title, "", format!("Poles, by this screening ({wind})"))];
     for m in members {
-        let verdict = if m.too_weak() { "x TOO WEAK" } else { "= within" };
-        let text = format!(
-            "{:<10} {:>4.0} mm  {:>5.2} {verdict}, {}: {}",
-            m.name,
-            m.d_m * 1000.0,
-            m.ratio,
-            m.how,
-            m.load
-        );
-        all.push(line(if m.too_weak() { Tone::Weak } else { Tone::Plain }, " ", text));
-        all.extend(m.remedy().map(|r| line(Tone::Weak, "            ", r)));
+        let (verdict, tone) =
+            if m.too_weak() { ("x TOO WEAK", Tone::Weak) } else { ("= within", Tone::Plain) };
+        let text = format!("{:<10} {:>4.0} mm  {}: {verdict}", m.name, m.d_m * 1000.0, loaded(m.ratio));
+        all.push(line(tone, " ", text));
+        all.push(line(Tone::Quiet, SET_IN, format!("{} first, under {}", m.how, m.load)));
+        all.extend(m.remedy().map(|r| line(Tone::Weak, SET_IN, r)));
     }
     all
 }
@@ -164,15 +172,16 @@ pub fn in_short(worked: &Worked) -> String {
     let weak: Vec<String> = members
         .iter()
         .filter(|m| m.too_weak())
-        .map(|m| format!("{} {:.2} x TOO WEAK, {}, {}", m.name, m.ratio, m.how, m.load))
+        .map(|m| format!("{} {}, {}, {}", m.name, loaded(m.ratio), m.how, m.load))
         .collect();
-    let wood = format!("{}, screening", worked.wood.class);
+    let wood = &worked.wood.class;
     if !weak.is_empty() {
-        return format!("Poles, asked/allowed: {} ({wood}).", weak.join("; "));
+        return format!("Poles x TOO WEAK by screening ({wood}): {}.", weak.join("; "));
     }
     let most = members.iter().max_by(|a, b| a.ratio.total_cmp(&b.ratio));
     most.map_or_else(String::new, |m| {
-        format!("Poles, asked/allowed: at most {:.2}, {}, {}, {} ({wood}).", m.ratio, m.name, m.how, m.load)
+        let most = format!("{} most, {}, {}, {}", m.name, loaded(m.ratio), m.how, m.load);
+        format!("Poles = within by screening ({wood}): {most}.")
     })
 }
 
@@ -188,7 +197,7 @@ fn standing(standing: Option<&Standing>, gust_m_s: Option<f64>) -> Vec<Line> {
                 s.soil,
                 s.bearing_pa_per_m / 1000.0,
                 s.push_n,
-                s.needs_m,
+                up_to_cm(s.needs_m),
                 s.depth_m
             );
             return vec![
@@ -201,6 +210,12 @@ fn standing(standing: Option<&Standing>, gust_m_s: Option<f64>) -> Vec<Line> {
         (None, Some(_)) => "Unknown: the ground is not named (soil in the brief).",
     };
     vec![title, line(Tone::Unknown, " ", told)]
+}
+
+/// Up to the next whole centimetre, m: what lacks a little must not look like
+/// equal.
+fn up_to_cm(m: f64) -> f64 {
+    (m * 100.0 - 1e-6).ceil() / 100.0
 }
 
 fn raising(raising: &Raising) -> Vec<Line> {
@@ -303,4 +318,27 @@ pub(super) fn assumptions(worked: &Worked, wind: &Net) -> Vec<String> {
         ));
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_pole_is_told_by_how_much_of_what_it_bears_it_is_loaded_to() {
+        for (ratio, told) in [
+            (0.334, "loaded to 0.33 of what it bears"),
+            (0.996, "loaded to the very edge of what it bears"),
+            (1.0, "loaded to the very edge of what it bears"),
+            (1.003, "loaded to just over what it bears"),
+            (1.29, "loaded to 1.29 of what it bears"),
+        ] {
+            assert_eq!(loaded(ratio), told);
+        }
+    }
+
+    #[test]
+    fn a_depth_that_is_just_too_little_does_not_look_like_enough() {
+        assert_eq!((up_to_cm(0.9), up_to_cm(0.9004)), (0.9, 0.91));
+    }
 }

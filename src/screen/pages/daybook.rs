@@ -16,39 +16,40 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
     let Page::DayBook(page) = &mut model.page else { return vec![] };
     let last = page.lines.len().saturating_sub(1);
     let at = page.index();
-    let to = match act {
-        Act::Back => at.saturating_sub(1),
-        Act::Forth => at + 1,
-        Act::PageBack => at.saturating_sub(10),
-        Act::PageForth => at + 10,
-        Act::First => 0,
-        Act::Last => last,
-        Act::Out => {
-            return match page.house {
-                Some(id) => open_house(model, id),
-                None => open_row(model, None),
-            };
+    if let Some(to) = act.leads(at, last) {
+        page.chosen = page.lines.get(to).map(|l| l.entry.id);
+        // Further down than there are lines yet.
+        if to >= last && page.more {
+            let filter = page.filter(true);
+            return vec![model.ask(Question::DayBook(filter))];
         }
+        return vec![];
+    }
+    match act {
+        Act::Out => match page.house {
+            Some(id) => open_house(model, id),
+            None => open_row(model, None),
+        },
         Act::KindOnly => {
             page.kind = match page.kind {
                 None => Kind::ALL.first().copied(),
                 Some(kind) => Kind::ALL.iter().copied().skip_while(|k| *k != kind).nth(1),
             };
-            return anew(model);
+            anew(model)
         }
         Act::PersonOnly => {
             let chosen = page.lines.get(at).map(|l| l.entry.by.clone());
             page.by = if page.by.is_some() { None } else { chosen };
-            return anew(model);
+            anew(model)
         }
         Act::HouseOnly => {
             let chosen = page.lines.get(at).and_then(|l| l.entry.house);
             page.house = if page.house.is_some() { None } else { chosen };
-            return anew(model);
+            anew(model)
         }
         Act::Find => {
             model.form = Some(Form::find(&page.text));
-            return vec![];
+            vec![]
         }
         Act::Strike => {
             let form = strike(page, &by);
@@ -56,16 +57,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
                 Ok(form) => model.form = Some(form),
                 Err(why) => model.tell(why, Meaning::Hand),
             }
-            return vec![];
+            vec![]
         }
-        _ => return vec![],
-    };
-    page.chosen = page.lines.get(to.min(last)).map(|l| l.entry.id);
-    if to >= last && page.more {
-        let filter = page.filter(true);
-        return vec![model.ask(Question::DayBook(filter))];
+        _ => vec![],
     }
-    vec![]
 }
 
 /// Asks for the lines that fit the new filter.
@@ -86,7 +81,7 @@ fn strike(page: &DayBookPage, by: &str) -> Result<Form, String> {
         return Err("A strike is not struck; write the entry anew.".to_owned());
     }
     let what = format!("{}: {}", line.entry.what.kind(), telling::line(&line.entry.what, |id| page.name(id)));
-    Ok(Form::strike(line.entry.house, line.entry.id, &what, by))
+    Ok(Form::strike(line.entry.house, vec![line.entry.id], &what, by))
 }
 
 /// Takes in a page of the day book; older lines go below those that are there.

@@ -38,10 +38,9 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
     let last = houses.len().saturating_sub(1);
     let at = page.chosen.and_then(|id| houses.iter().position(|known| *known == id)).unwrap_or(0);
     let to = match act {
-        Act::Back => at.saturating_sub(1),
-        Act::Forth => (at + 1).min(last),
-        Act::First => 0,
-        Act::Last => last,
+        Act::Back | Act::Forth | Act::PageBack | Act::PageForth | Act::First | Act::Last => {
+            act.leads(at, last).unwrap_or(at)
+        }
         Act::WeekBack => {
             page.week = page.week.saturating_sub(1);
             return vec![];

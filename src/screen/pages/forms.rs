@@ -2,10 +2,12 @@
 
 use std::path::PathBuf;
 
+use uuid::Uuid;
+
 use super::super::form::{Form, FormKind};
 use super::super::keys::Act;
 use super::super::look::Meaning;
-use super::super::model::{Model, Page, Seek};
+use super::super::model::{LastKept, Model, Page, RowPage, Seek};
 use super::super::msg::Effect;
 use super::super::update::open_house;
 use super::{days, holds, house};
@@ -13,6 +15,7 @@ use crate::book::{HouseLine, Kept};
 use crate::build::accept::Refused;
 use crate::build::entry::{How, Item, TieDown};
 use crate::build::field;
+use crate::build::held;
 use crate::build::permit::unpermitted;
 use crate::build::storm::is_storm;
 use crate::build::tie_down::LEAVE;
@@ -31,6 +34,11 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         }
         Act::FieldBefore => {
             form.step(-1);
+            vec![]
+        }
+        Act::PageBack | Act::PageForth => {
+            let last = form.fields.len().saturating_sub(1);
+            form.focus = act.leads(form.focus, last).unwrap_or(form.focus);
             vec![]
         }
         Act::NextWord => {
@@ -134,9 +142,12 @@ pub fn taken_in(model: &mut Model, lines: Vec<String>) -> Vec<Effect> {
 pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
     let Some(form) = model.form.take() else { return vec![model.reload()] };
     model.last_kept = match form.kind {
-        // Several entries were kept: they are struck one by one in the day book.
-        FormKind::Strike { .. } | FormKind::CutUp => None,
-        _ => Some((kept.entry, form.house, form.in_words())),
+        FormKind::Strike { .. } => None,
+        _ => Some(LastKept {
+            entries: std::iter::once(kept.entry).chain(kept.with).collect(),
+            house: form.house,
+            says: form.in_words(),
+        }),
     };
     match &form.kind {
         FormKind::Reading { point, .. } => {
@@ -151,7 +162,13 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
                 return open_house(model, id);
             }
         }
-        FormKind::Strike { .. } => model.tell("Struck. It stays readable in the day book.", Meaning::True),
+        FormKind::Strike { entries } => {
+            let text = match entries.len() {
+                1 => "Struck. It stays readable in the day book.".to_owned(),
+                n => format!("Struck, the {n} entries of it; they stay readable in the day book."),
+            };
+            model.tell(text, Meaning::True);
+        }
         FormKind::Sign { .. } => model.tell("Signed.", Meaning::True),
         FormKind::Moved => {
             if let Page::House(page) = &mut model.page {
@@ -162,7 +179,8 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Permit => model.tell("Kept: cuts of that tree count against it now.", Meaning::True),
         FormKind::Answer { .. } => model.tell("Answered. It stands out no more.", Meaning::True),
         FormKind::Laid { slope } => {
-            let text = format!("Kept: one more row on the {slope} slope, its panels used.");
+            let text =
+                format!("Kept: one more row on the {slope} slope, its panels used. u takes both back.");
             model.tell(text, Meaning::True);
         }
         FormKind::Tally { trees } => {
@@ -178,9 +196,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         }
         FormKind::Hold if is_storm(form.text("cause")) => {
             model.tell(format!("Held. {LEAVE}"), Meaning::Caution);
-            let house = model.house().filter(|house| Some(house.id) == form.house);
-            let tied = TieDown::default();
-            model.form = Some(Form::tie_down(house.map(AsRef::as_ref), &tied, &model.by));
+            model.form = Some(tie_down(model, form.house));
         }
         FormKind::Poles | FormKind::CutUp => model.tell(format!("Kept: {}.", form.in_words()), Meaning::True),
         FormKind::Hold => model.tell("Held. Nothing is asked until it is resumed.", Meaning::True),
@@ -209,6 +225,17 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => {}
     }
     vec![model.reload(), Effect::Remember(model.left())]
+}
+
+/// What is asked once the work was stopped for a storm, with what was answered
+/// before.
+fn tie_down(model: &Model, house: Option<Uuid>) -> Form {
+    let of_all = |page: &RowPage| held::made_fast_at(&page.holds, &page.tied, model.now);
+    match (model.house().filter(|open| Some(open.id) == house), &model.page) {
+        (Some(open), _) => Form::tie_down(Some(open), &open.made_fast_at(model.now), &model.by),
+        (None, Page::Row(page)) => Form::tie_down(None, &of_all(page), &model.by),
+        (None, _) => Form::tie_down(None, &TieDown::default(), &model.by),
+    }
 }
 
 /// What was tallied, and where: `45 pegs delivered at Sister Oru's`.

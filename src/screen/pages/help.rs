@@ -7,23 +7,18 @@ use super::super::msg::Effect;
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
     if let Some(sum) = &mut model.sum {
-        match act {
-            Act::Back => sum.from = sum.from.saturating_sub(1),
-            Act::Forth => sum.from = sum.from.saturating_add(1),
-            _ => model.sum = None,
+        match act.leads(sum.from, usize::MAX) {
+            Some(to) => sum.from = to,
+            None => model.sum = None,
         }
         return vec![];
     }
-    if model.help.is_none() {
-        if act == Act::Out {
-            model.form = None;
-        }
+    if let Some(at) = model.help {
+        model.help = act.leads(at, usize::MAX);
         return vec![];
     }
-    model.help = match (act, model.help) {
-        (Act::Back, Some(at)) => Some(at.saturating_sub(1)),
-        (Act::Forth, Some(at)) => Some(at.saturating_add(1)),
-        _ => None,
-    };
+    if act == Act::Out {
+        model.form = None;
+    }
     vec![]
 }

@@ -18,14 +18,8 @@ pub fn open(model: &mut Model, left: Left) -> Vec<Effect> {
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
     let by = model.by.clone();
     let Page::Holds(page) = &mut model.page else { return vec![] };
-    let far = 10;
+    page.scroll = act.leads(page.scroll, usize::MAX).unwrap_or(page.scroll);
     match act {
-        Act::Back => page.scroll = page.scroll.saturating_sub(1),
-        Act::Forth => page.scroll = page.scroll.saturating_add(1),
-        Act::PageBack => page.scroll = page.scroll.saturating_sub(far),
-        Act::PageForth => page.scroll = page.scroll.saturating_add(far),
-        Act::First => page.scroll = 0,
-        Act::Last => page.scroll = usize::MAX,
         Act::Out => {
             let left = Left { page: "house".to_owned(), ..page.left.clone() };
             let id = page.id;

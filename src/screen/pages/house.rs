@@ -95,8 +95,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         }),
         Act::TieDown => {
             model.tell(LEAVE, Meaning::Caution);
-            let tied = house.held_or_to_be(model.now).map(|held| held.tied.clone());
-            Ok(Form::tie_down(Some(&house), &tied.unwrap_or_default(), &by))
+            Ok(Form::tie_down(Some(&house), &house.made_fast_at(model.now), &by))
         }
         Act::Lost if house.heaps.values().all(|heap| heap.on_hand <= 0.0 && heap.used <= 0.0) => {
             Err("Nothing is on hand or built in here that could be lost.".to_owned())
@@ -127,9 +126,7 @@ pub fn begin_reading(model: &mut Model) -> Vec<Effect> {
 /// sign begins a reading.
 fn lay_row(model: &mut Model, by: &str) -> Vec<Effect> {
     let Some((house, page)) = open_page(model) else { return vec![] };
-    let is_thatch = house.stages.get(page.stage).is_some_and(|s| s.stage.id == "thatch");
-    let slope = page.line.strip_prefix("rows-").filter(|_| is_thatch && !page.how).map(str::to_owned);
-    let Some(slope) = slope else {
+    let Some(slope) = page.slope().map(str::to_owned) else {
         let todo = begin_reading(model);
         if let Some(form) = &mut model.form {
             form.typed(&KeyEvent::from(KeyCode::Char('+')));
@@ -192,7 +189,7 @@ fn strike(page: &HousePage, by: &str) -> Result<Form, String> {
     };
     let id = reading.ids.last().copied().ok_or_else(|| "Nothing is read there.".to_owned())?;
     let said = reading.said.last().map_or("", String::as_str);
-    Ok(Form::strike(Some(house.id), id, &format!("{}: {said}", point.point.says), by))
+    Ok(Form::strike(Some(house.id), vec![id], &format!("{}: {said}", point.point.says), by))
 }
 
 fn fold(model: &mut Model) {
@@ -208,30 +205,13 @@ fn fold(model: &mut Model) {
 
 fn moved(model: &mut Model, act: Act) {
     let Page::House(page) = &mut model.page else { return };
-    let far = 10;
     if page.how {
-        page.scroll = match act {
-            Act::Back => page.scroll.saturating_sub(1),
-            Act::Forth => page.scroll.saturating_add(1),
-            Act::PageBack => page.scroll.saturating_sub(far),
-            Act::PageForth => page.scroll.saturating_add(far),
-            Act::First => 0,
-            _ => usize::MAX,
-        };
+        page.scroll = act.leads(page.scroll, usize::MAX).unwrap_or(page.scroll);
         return;
     }
     let lines = page.lines();
-    let last = lines.len().saturating_sub(1);
-    let at = page.index();
-    let to = match act {
-        Act::Back => at.saturating_sub(1),
-        Act::Forth => at + 1,
-        Act::PageBack => at.saturating_sub(far),
-        Act::PageForth => at + far,
-        Act::First => 0,
-        _ => last,
-    };
-    if let Some(line) = lines.get(to.min(last)) {
+    let to = act.leads(page.index(), lines.len().saturating_sub(1));
+    if let Some(line) = to.and_then(|to| lines.get(to)) {
         page.line.clone_from(line);
     }
 }

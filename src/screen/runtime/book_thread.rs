@@ -13,7 +13,7 @@ use uuid::Uuid;
 use super::Came;
 use crate::book::{Book, BookError, DaysAsked, DaysTold, Filter, HouseLine, NotKept, Stamp};
 use crate::build::draft::Draft;
-use crate::build::house::{FoldError, holds_of_all};
+use crate::build::house::{FoldError, holds_of_all, tied_of_all};
 use crate::build::pieces::Plans;
 use crate::build::stores;
 use crate::build::{House, Moment};
@@ -216,7 +216,8 @@ impl Clerk<'_> {
     /// what is in sight or folded already is told before.
     fn row(&mut self, asked: u64, around: Option<Uuid>) -> Result<Answer, Unanswered> {
         let lines = self.all_houses()?;
-        let holds = holds_of_all(&self.book.entries_of(None)?);
+        let of_all = self.book.entries_of(None)?;
+        let (holds, tied) = (holds_of_all(&of_all), tied_of_all(&of_all));
         let at = around.and_then(|id| lines.iter().position(|line| line.id == id)).unwrap_or(0);
         let from = at.saturating_sub(NEIGHBOURS);
         let near: Vec<&HouseLine> = lines.iter().skip(from).take(at + NEIGHBOURS + 1 - from).collect();
@@ -227,14 +228,12 @@ impl Clerk<'_> {
             .collect();
         if soon.len() < near.len() {
             let drawn = self.drawn(&soon)?;
-            self.say(Msg::Told {
-                asked,
-                answer: Answer::Row { lines: lines.clone(), drawn, holds: holds.clone() },
-            });
+            let (lines, holds, tied) = (lines.clone(), holds.clone(), tied.clone());
+            self.say(Msg::Told { asked, answer: Answer::Row { lines, drawn, holds, tied } });
         }
         let drawn = self.drawn(&near)?;
         self.folded = drawn.iter().map(|house| (house.id, Arc::clone(house))).collect();
-        Ok(Answer::Row { lines, drawn, holds })
+        Ok(Answer::Row { lines, drawn, holds, tied })
     }
 
     /// Those of the houses that can be told.

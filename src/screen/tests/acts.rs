@@ -214,7 +214,7 @@ fn an_older_answer_is_dropped() {
     let super::Answer::Row { lines, .. } = answer else { panic!() };
     sitting.take(Msg::Told {
         asked: stale,
-        answer: super::Answer::Row { lines: vec![], drawn: vec![], holds: vec![] },
+        answer: super::Answer::Row { lines: vec![], drawn: vec![], holds: vec![], tied: vec![] },
     });
     let Page::Row(page) = &sitting.model.page else { panic!() };
     assert_eq!(page.lines, lines);

@@ -30,7 +30,7 @@ use super::view::view;
 use crate::book::{Book, Filter, NotKept, Opening, Stamp};
 use crate::build::brief::BriefText;
 use crate::build::draft::Draft;
-use crate::build::house::{From, holds_of_all};
+use crate::build::house::{From, holds_of_all, tied_of_all};
 use crate::build::pieces::Plans;
 use crate::build::stage::{Goal, Point, PointKind};
 use crate::build::stores;
@@ -216,7 +216,9 @@ impl Sitting {
         match question {
             Question::Row { .. } => {
                 let drawn = lines.iter().map(|l| Arc::new(self.told(l.id))).collect();
-                Answer::Row { lines, drawn, holds: holds_of_all(&self.book.entries_of(None).unwrap()) }
+                let of_all = self.book.entries_of(None).unwrap();
+                let (holds, tied) = (holds_of_all(&of_all), tied_of_all(&of_all));
+                Answer::Row { lines, drawn, holds, tied }
             }
             Question::House(id) => {
                 let trees = self.book.permitted_trees().unwrap();

@@ -95,6 +95,42 @@ fn the_help() {
     insta::assert_snapshot!("help_80x24", sitting.picture(80, 24));
 }
 
+#[test]
+fn a_page_down_turns_the_help_and_a_page_up_turns_it_back() {
+    let mut sitting = island();
+    sitting.type_in("?");
+    let top = sitting.text();
+    sitting.press(KeyCode::PageDown);
+    let (_, drawn) = sitting.drawn(80, 24);
+    assert_eq!(drawn.from, Some(10), "{}", sitting.text());
+    sitting.press(KeyCode::PageUp);
+    assert_eq!(sitting.text(), top);
+    sitting.press(KeyCode::End);
+    assert!(sitting.text().contains("> in hand"), "{}", sitting.text());
+}
+
+#[test]
+fn the_foot_of_a_house_tells_what_a_builder_needs_most_and_where_the_rest_is() {
+    let mut sitting = island();
+    let foot = |sitting: &Sitting, wide| {
+        let (buf, _) = sitting.drawn(wide, 24);
+        (0..wide).map(|x| buf[(x, 23)].symbol().to_owned()).collect::<String>()
+    };
+    sitting.press(KeyCode::Enter).press(KeyCode::Right).press(KeyCode::Char('f'));
+    for key in ["Enter read", "Down next", "Right stage", "s sign", "Esc houses", "? all keys", "q leave"] {
+        assert!(foot(&sitting, 80).contains(key), "{key}: {}", foot(&sitting, 80));
+    }
+    for key in ["f steps", "t tally", "g stores", "w holds"] {
+        assert!(foot(&sitting, 120).contains(key), "{key}: {}", foot(&sitting, 120));
+    }
+    assert!(!foot(&sitting, 200).contains("moved"), "no peg is left to move: {}", foot(&sitting, 200));
+    assert!(foot(&sitting, 200).contains("l poles"), "{}", foot(&sitting, 200));
+    let mut sitting = island();
+    sitting.press(KeyCode::Right).press(KeyCode::Right).press(KeyCode::Enter);
+    sitting.press(KeyCode::Home).press(KeyCode::Down).press(KeyCode::Down).press(KeyCode::Down);
+    assert!(foot(&sitting, 80).contains("+ row laid"), "{}", sitting.text());
+}
+
 /// Ids are minted anew in every run.
 fn hide_ids(text: &str) -> String {
     text.lines()
@@ -123,7 +159,7 @@ fn names_of_any_script_line_up() {
 
 #[test]
 fn every_page_is_drawn_at_every_size() {
-    let pages: [&[KeyCode]; 14] = [
+    let pages: [&[KeyCode]; 15] = [
         &[KeyCode::Char('g')],
         &[KeyCode::Char('g'), KeyCode::End, KeyCode::Enter],
         &[KeyCode::Char('g'), KeyCode::Char('i')],
@@ -138,6 +174,7 @@ fn every_page_is_drawn_at_every_size() {
         &[KeyCode::Enter, KeyCode::Char('t')],
         &[KeyCode::Enter, KeyCode::Char('w')],
         &[KeyCode::Enter, KeyCode::Char('w'), KeyCode::Char('p')],
+        &[KeyCode::Enter, KeyCode::Char('y')],
     ];
     for keys in pages {
         let mut sitting = island();

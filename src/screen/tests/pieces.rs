@@ -81,8 +81,10 @@ fn a_pole_is_cut_with_two_keys() {
     let Page::Pieces(page) = &sitting.model.page else { panic!() };
     let house = &page.told.as_ref().unwrap().house;
     assert_eq!(house.heaps[&Item::Pole].used, 1.0, "{into}");
-    sitting.press(KeyCode::Esc).type_in("u");
-    assert!(sitting.text().contains("older entries are struck in the day book"), "{}", sitting.text());
+    sitting.press(KeyCode::Esc).type_in("u").type_in("not cut yet").press(KeyCode::Enter);
+    assert!(sitting.text().contains("Struck, the "), "{}", sitting.text());
+    let house = sitting.model.house().unwrap();
+    assert_eq!((house.heaps[&Item::Pole].used, house.heaps[&Item::Pole].on_hand), (0.0, 19.0));
 }
 
 #[test]

@@ -41,6 +41,41 @@ fn a_hold_for_a_storm_asks_at_once_what_is_made_fast() {
 }
 
 #[test]
+fn the_form_that_stops_the_work_tells_the_whole_list_before_it_is_kept() {
+    let (sitting, _) = village();
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).type_in("h");
+    assert_snapshot!("hold_80x24", sitting.picture(80, 24));
+    let told = sitting.text().split_whitespace().collect::<Vec<_>>().join(" ");
+    let list = "before a storm: stays on, lifting poles tied, loose poles and panels down, people away";
+    assert!(told.contains(list), "{told}");
+}
+
+#[test]
+fn what_was_answered_before_the_hold_stands_in_the_list_that_the_hold_asks() {
+    let (sitting, _) = village();
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).type_in("y").type_in("yes").press(KeyCode::Enter);
+    sitting.type_in("y");
+    assert!(sitting.text().contains("panels            yes"), "{}", sitting.text());
+    sitting.press(KeyCode::Esc).type_in("h").type_in("storm").press(KeyCode::Enter);
+    assert!(sitting.text().contains("panels            yes"), "{}", sitting.text());
+}
+
+#[test]
+fn what_was_answered_for_all_houses_stands_in_their_list() {
+    let (sitting, tern) = village();
+    let mut sitting = sitting.open();
+    sitting.type_in("y").press(KeyCode::Tab).type_in("no").press(KeyCode::Enter);
+    sitting.type_in("h").type_in("storm").press(KeyCode::Enter);
+    assert!(sitting.text().contains("lifting poles     no"), "{}", sitting.text());
+    sitting.press(KeyCode::Esc).press(KeyCode::Enter).type_in("y");
+    assert!(sitting.text().contains("lifting poles     no"), "{}", sitting.text());
+    let told = sitting.told(tern);
+    assert_eq!(told.held_at(sitting.now).unwrap().tied.0.len(), 1);
+}
+
+#[test]
 fn after_a_storm_the_page_goes_to_what_is_read_again_first_wherever_it_stood() {
     let (mut sitting, tern) = village();
     sitting.keep(Some(tern), &storm()).unwrap();

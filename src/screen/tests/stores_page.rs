@@ -219,6 +219,24 @@ fn one_key_lays_a_row_and_uses_its_panels() {
     assert_eq!(sitting.told(sister).readings.number("thatch", "rows-ab"), Some(17.0));
 }
 
+#[test]
+fn a_row_laid_by_mistake_is_taken_back_with_its_panels() {
+    let (sitting, _, sister) = village();
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Right).press(KeyCode::Enter);
+    let Page::House(page) = &mut sitting.model.page else { panic!("a house") };
+    page.how = false;
+    page.line = "rows-ab".to_owned();
+    sitting.type_in("++u");
+    let text = sitting.text();
+    assert!(text.contains("Strike the last row on the ab slope and its panels; it stays readable"), "{text}");
+    sitting.type_in("counted twice").press(KeyCode::Enter);
+    assert!(sitting.text().contains("Struck, the 2 entries of it"), "{}", sitting.text());
+    let house = sitting.told(sister);
+    assert_eq!(house.readings.number("thatch", "rows-ab"), Some(5.0));
+    assert_eq!(house.heaps[&Item::Panel].used, 60.0 + 8.0);
+}
+
 /// As it may be after two books were put together.
 #[test]
 fn a_heap_from_which_more_went_than_came_is_told_plainly() {

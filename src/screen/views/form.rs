@@ -25,31 +25,24 @@ use crate::measure::{Metres, told};
 
 /// How wide the names of fields are, cells.
 const NAMES: u16 = 20;
+/// How wide a field is, cells, where there is room.
+const FIELD: u16 = 48;
 
 /// How many lines a form's panel takes.
 #[must_use]
 pub fn height(form: &Form, model: &Model, cells: u16) -> u16 {
-    let words = match &form.kind {
-        FormKind::Reading { .. } => 4,
-        FormKind::Pull => 2 + wrap(PULL_CAUTION, usize::from(cells.saturating_sub(2))).len(),
-        FormKind::TakenIn { lines } => in_lines(lines, cells.saturating_sub(2)).len() + 2,
-        _ => 3,
-    };
-    let lines = form.fields.len() + words;
-    let refused = refusals(form, usize::from(cells.saturating_sub(2))).len();
-    (lines + notice(model, cells.saturating_sub(2)).len().max(refused).saturating_sub(1)) as u16
+    let inner = usize::from(cells.saturating_sub(2));
+    // Going from field to field must not move what stands above.
+    let tallest = form.fields.iter().map(|field| help(form, field, inner).len()).max().unwrap_or(0);
+    let least = if matches!(form.kind, FormKind::Reading { .. }) { 3 } else { 2 };
+    let words = words(form, model, inner).len().max(tallest);
+    let below = least.max(words + notice(model, cells.saturating_sub(2)).len());
+    (title(form, cells).len() + form.fields.len() + below) as u16
 }
 
-/// What was refused, to its end.
-fn refusals(form: &Form, cells: usize) -> Vec<(String, Meaning)> {
-    let wrapped = form.refused.iter().flat_map(|refused| wrap(&said(refused), cells));
-    wrapped.map(|line| (line, Meaning::Out)).collect()
-}
-
-/// What was taken in, as it is shown.
-fn in_lines(lines: &[String], cells: u16) -> Vec<(String, Meaning)> {
-    let wrapped = lines.iter().flat_map(|line| wrap(&telling::shown(line), usize::from(cells)));
-    wrapped.map(|line| (line, Meaning::Plain)).collect()
+/// The heading; where it is too long for the rule, it goes on below.
+fn title(form: &Form, cells: u16) -> Vec<String> {
+    wrap(&form.title, usize::from(cells.saturating_sub(6)))
 }
 
 /// The lines of the notice, where there is one.
@@ -62,23 +55,27 @@ fn notice(model: &Model, cells: u16) -> Vec<(String, Meaning)> {
 pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
     let line = row(area, 0);
     pen.line(line, &"─".repeat(usize::from(line.width)), Meaning::Quiet);
-    let title = format!(" {} ", form.title);
-    pen.line(stretch(line, 2, title.width() as u16), &title, Meaning::Title);
+    let title = title(form, area.width);
+    for (at, text) in title.iter().enumerate() {
+        let text = format!(" {text} ");
+        pen.line(stretch(row(area, at as u16), 2, text.width() as u16), &text, Meaning::Title);
+    }
     let notice = notice(model, area.width.saturating_sub(2));
-    let refused = refusals(form, usize::from(area.width.saturating_sub(2)));
-    let below = 2.max(notice.len()).max(refused.len()) as u16;
-    let fields = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + below).max(1), ..area };
-    let fields = Rect { height: fields.height.min(form.fields.len() as u16), ..fields };
+    let inner = usize::from(area.width.saturating_sub(2));
+    let mut words = words(form, model, inner);
+    // In a low window the fields are scrolled before what is told is cut.
+    let above = title.len().max(1) as u16;
+    let below = 2.max(notice.len() + words.len()) as u16;
+    let least = area.height.saturating_sub(above + 2.max(notice.len()) as u16).clamp(1, 3);
+    let count = form.fields.len() as u16;
+    let room = area.height.saturating_sub(above + below).max(least).min(count);
+    let fields = Rect { y: area.y + above, height: room, ..area };
     list(form, fields, pen);
     let under = Rect {
         x: area.x + 1,
         y: fields.bottom(),
         width: area.width.saturating_sub(2),
         height: area.bottom().saturating_sub(fields.bottom()),
-    };
-    let mut words = match &form.kind {
-        FormKind::TakenIn { lines } => in_lines(lines, under.width),
-        _ => words(form, model, usize::from(under.width)),
     };
     // What is told of what was kept, or was not, is never put out by the rest.
     words.truncate(usize::from(under.height).saturating_sub(notice.len()));
@@ -91,35 +88,50 @@ pub fn draw_panel(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
 /// What the form says under its fields: what was refused, else what was
 /// understood, else what the field is for.
 fn words(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
+    if let FormKind::TakenIn { lines } = &form.kind {
+        return wrapped(lines.iter().map(|line| (telling::shown(line), Meaning::Plain)), cells);
+    }
     if form.keeping {
         let what = if form.kind == FormKind::TakeIn { "Taking it in …" } else { "Keeping it …" };
         return vec![(what.to_owned(), Meaning::Plain)];
     }
     if !form.refused.is_empty() {
-        return refusals(form, cells);
+        return wrapped(form.refused.iter().map(|r| (said(r), Meaning::Out)), cells);
     }
     if let (FormKind::Reading { point, again }, Some(house)) = (&form.kind, model.house())
         && let Some(lines) = understood(form, house, point, *again)
     {
-        return lines;
+        return wrapped(lines, cells);
     }
-    let field = form.fields.get(form.focus);
-    let secure = field.and_then(|f| f.id.parse::<Secure>().ok()).filter(|_| form.kind == FormKind::TieDown);
-    let why = secure.map(|what| (what.why().to_owned(), Meaning::Plain));
-    let help = field.map_or("", |f| f.help.as_str());
-    let choices = form
-        .fields
-        .get(form.focus)
-        .map_or("", |f| if f.words.is_empty() { "" } else { "   (F2: the next word)" });
-    let mut words: Vec<_> =
-        std::iter::once((format!("{help}{choices}"), Meaning::Quiet)).chain(why).collect();
-    if form.kind == FormKind::Pull {
-        if let Ok(newtons) = force(form.text("value")) {
-            words[0].0 = format!("{} = {newtons:.0} N   {}", form.text("value").trim(), words[0].0);
+    form.fields.get(form.focus).map(|field| help(form, field, cells)).unwrap_or_default()
+}
+
+/// What a field is for.
+fn help(form: &Form, field: &FormField, cells: usize) -> Vec<(String, Meaning)> {
+    let untold = !field.words.is_empty() && !field.help.contains("F2");
+    let choices = if untold { "   (F2: the next word)" } else { "" };
+    let mut words = vec![(format!("{}{choices}", field.help), Meaning::Quiet)];
+    match form.kind {
+        FormKind::TieDown => {
+            words.extend(field.id.parse::<Secure>().map(|what| (what.why().to_owned(), Meaning::Plain)));
         }
-        words.extend(wrap(PULL_CAUTION, cells).into_iter().map(|l| (l, Meaning::Caution)));
+        FormKind::Pull => {
+            if let Ok(newtons) = force(form.text("value")) {
+                words[0].0 = format!("{} = {newtons:.0} N   {}", form.text("value").trim(), words[0].0);
+            }
+            words.push((PULL_CAUTION.to_owned(), Meaning::Caution));
+        }
+        _ => {}
     }
-    words
+    wrapped(words, cells)
+}
+
+/// Lines broken to so many cells.
+fn wrapped(lines: impl IntoIterator<Item = (String, Meaning)>, cells: usize) -> Vec<(String, Meaning)> {
+    let broken = |(text, meaning): (String, Meaning)| {
+        wrap(&text, cells).into_iter().map(move |line| (line, meaning)).collect::<Vec<_>>()
+    };
+    lines.into_iter().flat_map(broken).collect()
 }
 
 fn said(refused: &Refused) -> String {
@@ -181,6 +193,22 @@ fn list(form: &Form, area: Rect, pen: &mut Pen<'_>) {
         draw_field(field, at == form.focus, line, pen);
         pen.target(line, Target::Field(at));
     }
+    let below = form.fields.len().saturating_sub(from + room);
+    if from > 0 {
+        beside(row(area, 0), &format!("{from} above"), pen);
+    }
+    if below > 0 {
+        beside(row(area, area.height.saturating_sub(1)), &format!("{below} below"), pen);
+    }
+}
+
+/// How many fields are out of sight, at the right of the first or last line,
+/// where there is room beside the field.
+fn beside(line: Rect, text: &str, pen: &mut Pen<'_>) {
+    let wide = text.len() as u16;
+    if line.width > NAMES + FIELD + wide {
+        pen.line(stretch(line, line.width - wide - 1, wide), text, Meaning::Quiet);
+    }
 }
 
 fn draw_field(field: &FormField, focused: bool, line: Rect, pen: &mut Pen<'_>) {
@@ -190,7 +218,7 @@ fn draw_field(field: &FormField, focused: bool, line: Rect, pen: &mut Pen<'_>) {
         &format!("{mark} {}", field.says),
         if focused { Meaning::Title } else { Meaning::Plain },
     );
-    let room = line.width.saturating_sub(NAMES + 2).min(48);
+    let room = line.width.saturating_sub(NAMES + 2).min(FIELD);
     let place = stretch(line, NAMES, room);
     let scroll = field.input.visual_scroll(usize::from(room.saturating_sub(1)));
     let text = visible(field.text(), scroll);
@@ -247,7 +275,13 @@ pub fn draw_page(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
             pen.line(row(foot, at as u16), text, Meaning::Out);
         }
     } else {
-        pen.line(row(foot, 0), help, Meaning::Quiet);
+        let mut lines = wrap(help, usize::from(foot.width));
+        if form.fields.len() > usize::from(left.height) {
+            lines.push(format!("field {} of {}", form.focus + 1, form.fields.len()));
+        }
+        for (at, text) in lines.iter().enumerate() {
+            pen.line(row(foot, at as u16), text, Meaning::Quiet);
+        }
     }
     if beside > 0 {
         let right = Rect { x: left.right() + 1, width: beside.saturating_sub(2), ..left };

@@ -20,7 +20,7 @@ const SAID: &[&str] = &[
     "2 1/2 sp  spans    2 sp + 1 h  spans and hand spans    2 1/2 sp of Tavi",
     "hs half span   fa forearm   h hand span   hb hand breadth   fi finger",
     "3.44 m   344 cm   3440 mm   5' 4 1/2\"   a bare number is centimetres",
-    "+5 mm or -5 mm for what leans; 2.31 m less 2.305 m for two that should be equal",
+    "+5 mm or -5 mm   what leans    2.31 m less 2.305 m   two that should be equal",
 ];
 
 /// Draws the help of the page that is open, with the forms' keys below.
@@ -55,6 +55,6 @@ pub fn draw(model: &Model, scroll: usize, area: Rect, pen: &mut Pen<'_>) {
         pen.line(row(area, at as u16 + 2), &format!(" {text}"), *meaning);
     }
     if from + room < lines.len() {
-        pen.line(row(area, 1), "  Down shows more", Meaning::Quiet);
+        pen.line(row(area, 1), "  Down or PgDn shows more", Meaning::Quiet);
     }
 }

@@ -3,6 +3,7 @@
 
 use ratatui::layout::Rect;
 use ratatui::widgets::Widget;
+use unicode_width::UnicodeWidthStr;
 
 use super::super::look::Meaning;
 use super::super::model::{HousePage, ITEM, Model};
@@ -39,7 +40,11 @@ pub fn draw(model: &Model, page: &HousePage, area: Rect, pen: &mut Pen<'_>) {
         None => String::new(),
     };
     let state = format!("{} {}, {}{held}", now.stage.number, now.stage.says, now.state.word());
-    heading(&title(house), &state, area, pen);
+    // Where both are too long, the measures give way before the name does.
+    let title = title(house);
+    let fits = title.width() + state.width() + 4 <= usize::from(area.width);
+    let title = if fits { title } else { title_in_short(house) };
+    heading(&title, &state, area, pen);
     let next = next(house, now, model.now);
     let told_lines = wrap(&next, usize::from(area.width.saturating_sub(2))).len() as u16;
     let foot = if model.form.is_some() { 0 } else { (2 + told_lines.max(FOOT - 2)).min(area.height / 3) };
@@ -77,16 +82,14 @@ fn rule(x: u16, body: Rect, pen: &mut Pen<'_>) {
 }
 
 fn title(house: &House) -> String {
+    let body = &house.worked.brief.body;
+    format!("{}, {}'s span {}", title_in_short(house), body.name(), say::metres(body.span().get()))
+}
+
+fn title_in_short(house: &House) -> String {
     let brief = &house.worked.brief;
-    let body = &brief.body;
-    format!(
-        "{}   {} x {}, {}'s span {}",
-        house.name,
-        telling::in_spans_where_neat(brief.length_m, body),
-        telling::in_spans_where_neat(brief.width_m, body),
-        body.name(),
-        say::metres(body.span().get())
-    )
+    let spans = |m| telling::in_spans_where_neat(m, &brief.body);
+    format!("{}   {} x {}", house.name, spans(brief.length_m), spans(brief.width_m))
 }
 
 /// Two lines on what is chosen, then what is next.

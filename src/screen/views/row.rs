@@ -20,6 +20,9 @@ const PLOT: (u16, u16) = (19, 30);
 /// The lines of words under a house.
 const WORDS: u16 = 8;
 
+/// The least height in which a house can be made out, cells.
+const LEAST_AIR: u16 = 5;
+
 /// Draws the row.
 pub fn draw(model: &Model, page: &RowPage, area: Rect, pen: &mut Pen<'_>) {
     let day = model.now.format("%a %-d %b %Y").to_string();
@@ -35,7 +38,9 @@ pub fn draw(model: &Model, page: &RowPage, area: Rect, pen: &mut Pen<'_>) {
     let first = (chosen / plots * plots).min(page.lines.len() - plots);
     let last = first + plots;
     heading("The houses", &format!("{day}   {} to {last} of {}", first + 1, page.lines.len()), area, pen);
-    let told_lines = if model.notice.is_some() { 2 } else { 0 };
+    // A form tells the notice itself.
+    let tells = model.notice.is_some() && model.form.is_none();
+    let told_lines = if tells { 2 } else { 0 };
     let ground = area.bottom().saturating_sub(WORDS + 1 + told_lines);
     if ground <= area.y {
         return;
@@ -49,14 +54,14 @@ pub fn draw(model: &Model, page: &RowPage, area: Rect, pen: &mut Pen<'_>) {
             Rect::new(area.x + at as u16 * wide, area.y + 1, wide, area.bottom() - area.y - 1 - told_lines);
         let house = page.drawn.iter().find(|h| h.id == line.id);
         let air = Rect { height: ground + 1 - plot.y, ..plot };
-        if let Some(house) = house {
+        if let Some(house) = house.filter(|_| air.height >= LEAST_AIR) {
             (&Elevation::new(house, scale)).render(air, pen.buf);
         }
         let words = Rect { y: ground + 1, height: plot.bottom().saturating_sub(ground + 1), ..plot };
         under(house.map(AsRef::as_ref), &line.name, first + at == chosen, model, words, pen);
         pen.target(plot, Target::House(line.id));
     }
-    if model.notice.is_some() {
+    if tells {
         told(model, "", Rect { y: area.bottom() - 2, height: 2, x: area.x + 1, width: area.width - 1 }, pen);
     }
 }
@@ -82,7 +87,7 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     } else {
         format!("{} {}", now.stage.number, now.stage.says.to_lowercase())
     };
-    lines.push((stage, Meaning::Plain));
+    lines.extend(wrap(&stage, cells).into_iter().map(|l| (l, Meaning::Plain)));
     let held = house.held_at(model.now);
     if let Some(held) = house.held_or_to_be(model.now) {
         lines.push((held.told(model.now), Meaning::Doubtful));

@@ -9,6 +9,7 @@ use super::super::parts::cells::{fit, fit_right, wrap};
 use super::super::pen::{Pen, row};
 use crate::build::House;
 use crate::build::accept::told;
+use crate::build::heap::ItemNow;
 use crate::build::house::{PointNow, StageNow};
 use crate::build::telling;
 use crate::build::verdict::Verdict;
@@ -215,34 +216,38 @@ fn items(now: &StageNow, cells: usize) -> Vec<Line> {
     if now.items.is_empty() {
         return Vec::new();
     }
-    let says = cells.saturating_sub(4 * 8);
-    let head = format!(
-        "{}{}{}{}{}",
-        fit("Item", says),
-        fit_right("need", 8),
-        fit_right("on hand", 8),
-        fit_right("used", 8),
-        fit_right("short", 8)
-    );
-    let blank = Line { text: String::new(), meaning: Meaning::Plain, id: None };
-    let mut lines = vec![blank, Line { text: head, meaning: Meaning::Title, id: None }];
-    for i in &now.items {
+    let name = |i: &ItemNow| {
         let unit = i.need.item.unit();
         let name =
             if unit.is_empty() { i.need.item.to_string() } else { format!("{} ({unit})", i.need.item) };
-        let name = if i.too_small > 0.0 { format!("! {name}") } else { name };
+        if i.too_small > 0.0 { format!("! {name}") } else { name }
+    };
+    let numbers = |i: &ItemNow| {
         let short = if i.short > 0.0 { told(i.short) } else { "-".to_owned() };
-        let text = format!(
-            "{}{}{}{}{}",
-            fit(&name, says),
-            fit_right(&told(i.need.count), 8),
-            fit_right(&told(i.heap.on_hand), 8),
-            fit_right(&told(i.heap.used), 8),
-            fit_right(&short, 8)
-        );
-        let meaning = if i.short > 0.0 { Meaning::Hand } else { Meaning::Plain };
-        lines.push(Line { text, meaning, id: Some(format!("{ITEM}{}", i.need.item)) });
+        [told(i.need.count), told(i.heap.on_hand), told(i.heap.used), short]
+    };
+    let heads = ["need", "on hand", "used", "short"];
+    // As wide as what stands in them, where there is no room for more.
+    let least = if cells >= 60 { 8 } else { 0 };
+    let mut wide = heads.map(|head| (head.len() + 1).max(least));
+    for i in &now.items {
+        for (wide, number) in wide.iter_mut().zip(numbers(i)) {
+            *wide = (*wide).max(number.len() + 1);
+        }
     }
+    let says = cells.saturating_sub(wide.iter().sum());
+    let of = |name: &str, numbers: [String; 4]| {
+        let columns = numbers.iter().zip(wide).map(|(number, wide)| fit_right(number, wide));
+        format!("{}{}", fit(name, says), columns.collect::<String>())
+    };
+    let heading = of("Item", heads.map(str::to_owned));
+    let plain = |text: String, meaning| Line { text, meaning, id: None };
+    let mut lines = vec![plain(String::new(), Meaning::Plain), plain(heading, Meaning::Title)];
+    lines.extend(now.items.iter().map(|i| Line {
+        text: of(&name(i), numbers(i)),
+        meaning: if i.short > 0.0 { Meaning::Hand } else { Meaning::Plain },
+        id: Some(format!("{ITEM}{}", i.need.item)),
+    }));
     lines
 }
 

@@ -4,7 +4,7 @@ use ratatui::layout::Rect;
 
 use super::super::look::Meaning;
 use super::super::model::Model;
-use super::super::parts::cells::{cut, wrap};
+use super::super::parts::cells::wrap;
 use super::super::pen::{Pen, row};
 use super::heading;
 use crate::book::{HouseWas, Were};
@@ -29,17 +29,25 @@ pub fn draw(model: &Model, were: &Were, scroll: usize, area: Rect, pen: &mut Pen
     }
     let below = lines.len().saturating_sub(from + room);
     if below > 0 {
-        pen.line(row(area, 2), &format!(" {below} more lines below: Down shows them"), Meaning::Quiet);
+        pen.line(
+            row(area, 2),
+            &format!(" {below} more lines below: Down or PgDn shows them"),
+            Meaning::Quiet,
+        );
     }
 }
 
 fn of_house(was: &HouseWas, now: Moment, cells: usize) -> Vec<(String, Meaning)> {
     let mut lines = vec![(format!("{}: {}", shown(&was.glance.name), was.in_hand(now)), Meaning::Title)];
-    let entry = |line: &crate::book::Lately| {
-        let day = day(line.at.date_naive(), now.date_naive());
-        cut(&format!("  {day:<6} {}: {}", shown(&line.by), shown(&line.says)), cells)
-    };
-    lines.extend(was.lately.iter().map(|line| (entry(line), Meaning::Plain)));
+    for line in &was.lately {
+        let day = format!("  {:<6} ", day(line.at.date_naive(), now.date_naive()));
+        let text = format!("{}: {}", shown(&line.by), shown(&line.says));
+        let wrapped = wrap(&text, cells.saturating_sub(day.len()));
+        lines.extend(wrapped.into_iter().enumerate().map(|(at, text)| {
+            let before = if at == 0 { day.clone() } else { " ".repeat(day.len()) };
+            (format!("{before}{text}"), Meaning::Plain)
+        }));
+    }
     let mut under = |text: String, meaning| {
         let wrapped = wrap(&text, cells.saturating_sub(2));
         lines.extend(wrapped.into_iter().map(|line| (format!("  {line}"), meaning)));
