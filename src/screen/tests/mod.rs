@@ -4,7 +4,6 @@
 mod acts;
 mod ahead;
 mod days;
-mod every_key;
 mod holds;
 mod pages;
 mod pieces;
