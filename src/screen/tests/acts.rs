@@ -4,7 +4,7 @@ use crossterm::event::{KeyCode, KeyEvent};
 
 use super::super::keys::{self, Place};
 use super::super::model::{ITEM, Page};
-use super::super::msg::{Msg, Target};
+use super::super::msg::Msg;
 use super::{Sitting, as_it_should_be};
 use crate::build::draft::Draft;
 use crate::build::house::{From, State};
@@ -246,22 +246,6 @@ fn a_delivery_is_tallied_and_moved_to_another_house() {
     let panel = crate::build::entry::Item::Panel;
     assert_eq!(sitting.told(tern).heaps[&panel].on_hand, 28.0);
     assert_eq!(sitting.told(landing).heaps[&panel].on_hand, 12.0);
-}
-
-#[test]
-fn what_is_drawn_can_be_pressed() {
-    let mut sitting = Sitting::new();
-    sitting.house("Tern house");
-    let second = sitting.house("Landing house");
-    let mut sitting = sitting.open();
-    let (_, drawn) = sitting.drawn(80, 24);
-    let (area, target) = drawn.targets.iter().find(|(_, t)| *t == Target::House(second)).unwrap().clone();
-    assert!(area.width > 2 && area.height > 2, "{area}");
-    sitting.take(Msg::Pressed(target.clone()));
-    sitting.take(Msg::Pressed(target));
-    assert!(sitting.text().contains("Landing house   4 sp"), "{}", sitting.text());
-    sitting.take(Msg::Pressed(Target::Stage(1)));
-    assert!(sitting.text().contains("2 Set-out"), "{}", sitting.text());
 }
 
 /// Every key of the table changes something, somewhere where it is meant to.
