@@ -1,6 +1,6 @@
 //! Permits and what was cut against them, by index.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, OptionalExtension, Row, named_params};
 use uuid::Uuid;
@@ -15,10 +15,10 @@ use crate::build::entry::{Entry, How, Permit, What};
 use crate::build::permit::{self, Cut, Leave, Ledger, PastCut};
 
 const LEAVES: &str = "
-    SELECT entry.id, entry.happened, entry.happened_offset, permit.tree, permit.count, permit.place, permit.until
+    SELECT entry.id, entry.happened, entry.happened_offset, permit.tree, permit.count, permit.place, permit.until,
+        EXISTS (SELECT 1 FROM strike WHERE strike.entry = permit.id)
     FROM permit JOIN entry ON entry.id = permit.id
-    WHERE permit.tree = coalesce(:tree, permit.tree)
-        AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = permit.id)";
+    WHERE permit.tree = coalesce(:tree, permit.tree)";
 
 const CUTS: &str = "
     SELECT entry.id, entry.happened, entry.happened_offset, entry.house, tally.item, tally.count, entry.by_whom,
@@ -37,7 +37,7 @@ impl Book {
     /// # Errors
     /// [`BookError`] where the book cannot be read.
     pub fn permitted_trees(&self) -> Result<Vec<String>, BookError> {
-        self.at_one_moment(permitted)
+        self.at_one_moment(|conn| Ok(trees_of(leaves(conn, None)?.into_iter().filter(|leave| !leave.struck))))
     }
 
     /// The permits of every kind of tree, by its name, with what was cut
@@ -47,13 +47,13 @@ impl Book {
     /// [`BookError`] where the book cannot be read.
     pub fn ledgers(&self) -> Result<Vec<(String, Ledger)>, BookError> {
         self.at_one_moment(|conn| {
-            let mut trees = permitted(conn)?;
+            let mut trees = trees_of(leaves(conn, None)?);
             trees.extend(past_permit(conn)?);
             trees.sort();
             trees.dedup();
             let all = trees.into_iter().map(|tree| ledger(conn, &tree).map(|ledger| (tree, ledger)));
             let all: rusqlite::Result<Vec<(String, Ledger)>> = all.collect();
-            // Of a tree whose permit was struck, what was said to be past may be struck too.
+            // Of a tree whose permit was struck, nothing may have been cut.
             let told = |(_, ledger): &(_, Ledger)| !ledger.leaves.is_empty() || !ledger.past.is_empty();
             Ok(all?.into_iter().filter(told).collect())
         })
@@ -80,7 +80,21 @@ impl Book {
     /// # Errors
     /// [`BookError`] where the book cannot be read.
     pub fn past_cuts_at(&self, house: Uuid) -> Result<Vec<PastCut>, BookError> {
-        Ok(self.past_cuts()?.remove(&house).unwrap_or_default())
+        const TREES: &str = "
+            SELECT DISTINCT tally.tree FROM tally CROSS JOIN entry ON entry.id = tally.id
+            WHERE tally.tree IS NOT NULL AND entry.house = :house";
+        self.at_one_moment(|conn| {
+            let mut query = conn.prepare_cached(TREES)?;
+            let trees = query.query_map(named_params! { ":house": house.to_string() }, |row| row.get(0))?;
+            let mut waiting = Vec::new();
+            for tree in trees {
+                let tree: String = tree?;
+                let past = ledger(conn, &tree)?.past;
+                let here = past.iter().filter(|past| past.cut.house == Some(house));
+                waiting.extend(here.filter_map(|past| PastCut::waiting(&tree, past)));
+            }
+            Ok(waiting)
+        })
     }
 }
 
@@ -88,12 +102,10 @@ fn ledger(conn: &Connection, tree: &str) -> rusqlite::Result<Ledger> {
     Ok(Ledger::of(&leaves(conn, Some(tree))?, &cuts(conn, tree)?))
 }
 
-/// The kinds of tree for which there are permits.
-fn permitted(conn: &Connection) -> rusqlite::Result<Vec<String>> {
-    let mut trees: Vec<String> = leaves(conn, None)?.into_iter().map(|leave| leave.permit.tree).collect();
-    trees.sort();
-    trees.dedup();
-    Ok(trees)
+/// The kinds of tree that some permits are for.
+fn trees_of(leaves: impl IntoIterator<Item = Leave>) -> Vec<String> {
+    let trees: BTreeSet<String> = leaves.into_iter().map(|leave| leave.permit.tree).collect();
+    trees.into_iter().collect()
 }
 
 /// The kinds of tree of which some were said to be cut past a permit.
@@ -144,9 +156,10 @@ pub(super) fn allowed(
         answer: None,
     };
     let earlier = cuts(conn, &tree)?;
-    // A tree that was cut before is no slip of the pen.
-    let permitted = if earlier.is_empty() { permitted(conn)? } else { Vec::new() };
-    let meant = permit::spelled_like(&tree, &permitted).filter(|known| *known != tree);
+    // No slip of the pen: it was said to be another tree, and that was answered.
+    let is_known = earlier.iter().any(|cut| cut.why.is_some() && cut.answer.is_some());
+    let trees = if is_known { Vec::new() } else { trees_of(leaves(conn, None)?) };
+    let meant = permit::spelled_like(&tree, &trees).filter(|known| *known != tree);
     let past = permit::past(&leaves(conn, Some(&tree))?, &earlier, &new);
     Ok(match (past, meant) {
         (None, Some(known)) if why.is_empty() => {
@@ -178,7 +191,7 @@ pub(super) fn leaves(conn: &Connection, tree: Option<&str>) -> rusqlite::Result<
     let rows = query.query_map(named_params! { ":tree": tree }, |row| {
         let permit =
             Permit { tree: row.get(3)?, count: row.get(4)?, place: row.get(5)?, until: day(row, 6)? };
-        Ok(Leave { id: row.get::<_, Id>(0)?.0, given: moment(row, 1)?, permit })
+        Ok(Leave { id: row.get::<_, Id>(0)?.0, given: moment(row, 1)?, permit, struck: row.get(7)? })
     })?;
     rows.collect()
 }

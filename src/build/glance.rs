@@ -39,7 +39,7 @@ pub struct Glance {
     /// What is next in the work, in one sentence, whether a hold stops it or
     /// not.
     pub next: String,
-    /// Its last few holds, the latest last.
+    /// Its holds, the latest last.
     pub holds: Vec<Held>,
     /// What can no longer be trusted, in words; the first few.
     pub doubts: Vec<String>,
@@ -83,9 +83,6 @@ pub struct Stock {
 
 /// How many doubts are told in words.
 const DOUBTS: usize = 3;
-/// How many holds are told: one that is on for all, one for the house, and
-/// what is to come.
-const HOLDS: usize = 4;
 
 impl Glance {
     /// A house at a glance.
@@ -131,7 +128,7 @@ impl Glance {
             state: now.state.word().to_owned(),
             signed: house.stages.iter().filter(|s| s.signed.is_some()).count(),
             next: next::of_work(house),
-            holds: house.holds[house.holds.len().saturating_sub(HOLDS)..].to_vec(),
+            holds: house.holds.clone(),
             doubts: doubts.collect(),
             doubt_count: house.doubts.len(),
             past_permit: house.past_permit.clone(),

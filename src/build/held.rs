@@ -4,8 +4,9 @@ use chrono::{NaiveDate, TimeDelta};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
-use super::entry::{Moment, TieDown};
+use super::entry::{Entry, Moment, TieDown};
 use super::next::day;
+use super::record::Record;
 use super::storm::is_storm;
 
 /// A stop of the work.
@@ -66,7 +67,7 @@ impl Held {
     }
 
     /// Whether both stop the work for the same cause.
-    fn is_like(&self, other: &Self) -> bool {
+    pub(super) fn is_like(&self, other: &Self) -> bool {
         is_storm(&self.cause) && is_storm(&other.cause)
             || self.cause.to_lowercase() == other.cause.to_lowercase()
     }
@@ -113,6 +114,13 @@ pub fn day_of(from: Moment, now: Moment) -> i64 {
 #[must_use]
 pub fn made_fast_at(holds: &[Held], tied: &[(Moment, TieDown)], now: Moment) -> TieDown {
     on(holds, now).map_or_else(|| made_fast(tied, now, None), |held| held.tied.clone())
+}
+
+/// Every list of what was made fast at all houses, and when, from the entries
+/// about all of them.
+#[must_use]
+pub fn tied_of_all(entries: &[Entry]) -> Vec<(Moment, TieDown)> {
+    Record::of(Uuid::nil(), entries).tied
 }
 
 /// Whether one that has not ended stops the work on a day.

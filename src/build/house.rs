@@ -332,13 +332,6 @@ pub fn holds_of_all(entries: &[Entry]) -> Vec<Held> {
     Record::of(Uuid::nil(), entries).holds
 }
 
-/// Every list of what was made fast at all houses, and when, from the entries
-/// about all of them.
-#[must_use]
-pub fn tied_of_all(entries: &[Entry]) -> Vec<(Moment, TieDown)> {
-    Record::of(Uuid::nil(), entries).tied
-}
-
 fn stage_now(
     stage: &'static Stage,
     worked: &Worked,

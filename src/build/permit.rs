@@ -11,7 +11,7 @@ use uuid::Uuid;
 use super::entry::{Item, Moment, Permit};
 use super::telling::of_item;
 
-/// Leave that was given and not struck.
+/// Leave that was given.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Leave {
     /// Its entry.
@@ -20,13 +20,16 @@ pub struct Leave {
     pub given: Moment,
     /// What it allows.
     pub permit: Permit,
+    /// Whether it was struck: it allows nothing then, but its tree may not be
+    /// cut freely for that.
+    pub struck: bool,
 }
 
 impl Leave {
     /// Whether it holds on a day, the last one taken in.
     #[must_use]
     pub fn holds_on(&self, day: NaiveDate) -> bool {
-        (self.given.date_naive()..=self.permit.until).contains(&day)
+        !self.struck && (self.given.date_naive()..=self.permit.until).contains(&day)
     }
 }
 
@@ -101,11 +104,13 @@ impl Ledger {
     /// Counts cuts against permits.
     #[must_use]
     pub fn of(leaves: &[Leave], cuts: &[Cut]) -> Self {
-        let mut leaves: Vec<LeaveNow> =
-            leaves.iter().map(|leave| LeaveNow { leave: leave.clone(), cut: 0 }).collect();
+        let is_free = leaves.is_empty();
+        let standing = leaves.iter().filter(|leave| !leave.struck).cloned();
+        let mut leaves: Vec<LeaveNow> = standing.map(|leave| LeaveNow { leave, cut: 0 }).collect();
         leaves.sort_by_key(|now| (now.leave.permit.until, now.leave.given, now.leave.id));
         let mut cuts: Vec<&Cut> = cuts.iter().collect();
-        cuts.sort_by_key(|cut| (cut.happened.date_naive(), cut.happened, cut.id));
+        // Within a day, those are past the permits of which that was said.
+        cuts.sort_by_key(|cut| (cut.happened.date_naive(), cut.why.is_some(), cut.happened, cut.id));
         let mut past = Vec::new();
         for cut in cuts {
             let mut uncovered = cut.count;
@@ -113,9 +118,12 @@ impl Ledger {
                 let taken = uncovered.min(now.left());
                 now.cut += taken;
                 uncovered -= taken;
+                if uncovered == 0 {
+                    break;
+                }
             }
-            // Where nothing is permitted, anything may be cut.
-            if uncovered > 0 && !leaves.is_empty() || cut.why.is_some() {
+            // Where there never was a permit, anything may be cut.
+            if uncovered > 0 && !is_free || cut.why.is_some() {
                 past.push(Past { cut: cut.clone(), uncovered });
             }
         }
@@ -141,13 +149,14 @@ impl Ledger {
             (true, None, Some(last)) if last.leave.permit.until < day => {
                 format!("the permit ended on {}", last.leave.permit.until)
             }
-            (true, None, _) => "no permit holds on that day".to_owned(),
+            (true, None, Some(_)) => "no permit holds on that day".to_owned(),
+            (true, None, None) => "the permit for it was struck".to_owned(),
         }
     }
 }
 
 /// Whether a cut would be past what permits allow; where it would, what may be
-/// cut that day, in words. Where there is no permit, anything may be cut.
+/// cut that day, in words. Where there never was a permit, anything may be cut.
 ///
 /// A cut written later than it happened counts on its own day, so that it may
 /// take what later ones had: they are then past the permits in its place.
@@ -165,7 +174,7 @@ pub fn past(leaves: &[Leave], cuts: &[Cut], new: &Cut) -> Option<String> {
 /// others; in words. No tree was said where it is empty.
 #[must_use]
 pub fn unpermitted(tree: &str, permitted: &[String]) -> Option<String> {
-    let tree = tree.trim().to_lowercase();
+    let tree = tree.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
     if permitted.is_empty() || permitted.contains(&tree) {
         return None;
     }
@@ -244,7 +253,7 @@ impl PastCut {
 
 /// Why a cut is past the permits where nobody said it when it was cut.
 pub const NOBODY_SAID: &str =
-    "nobody wrote why: a permit was struck or changed since, or two books were brought together";
+    "nobody wrote why: since then a permit was struck, an earlier cut told, or two books brought together";
 
 #[cfg(test)]
 mod tests {
@@ -264,7 +273,7 @@ mod tests {
             place: String::new(),
             until: on(until).date_naive(),
         };
-        Leave { id: Uuid::from_u128(id), given: on(given), permit }
+        Leave { id: Uuid::from_u128(id), given: on(given), permit, struck: false }
     }
 
     fn cut(id: u128, day: u32, count: u32) -> Cut {
@@ -331,11 +340,20 @@ mod tests {
     }
 
     #[test]
-    fn where_the_only_permit_was_struck_what_was_said_to_be_past_stands_out_alone() {
-        let said = Cut { why: Some("the paper is under way".to_owned()), ..cut(2, 4, 2) };
-        let ledger = Ledger::of(&[], &[cut(1, 3, 5), said]);
-        assert_eq!(ledger.past.len(), 1);
-        assert_eq!(ledger.past[0].cut.id, Uuid::from_u128(2));
+    fn a_tree_whose_only_permit_was_struck_is_not_free_to_cut() {
+        let struck = [Leave { struck: true, ..leave(1, 1, 30, 20) }];
+        let cuts = [cut(2, 4, 5)];
+        let ledger = Ledger::of(&struck, &cuts);
+        assert_eq!((ledger.leaves.len(), ledger.past[0].uncovered), (0, 5));
+        assert_eq!(past(&struck, &cuts, &cut(3, 5, 1)).as_deref(), Some("the permit for it was struck"));
+    }
+
+    #[test]
+    fn within_a_day_the_cut_that_was_said_to_be_past_is_past() {
+        let said = Cut { why: Some("two split".to_owned()), ..cut(2, 4, 3) };
+        let later = Cut { happened: on(4) + chrono::TimeDelta::hours(2), ..cut(3, 4, 5) };
+        let ledger = Ledger::of(&[leave(1, 1, 30, 5)], &[said.clone(), later]);
+        assert_eq!(ledger.past, [Past { cut: said, uncovered: 3 }]);
     }
 
     #[test]

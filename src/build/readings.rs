@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
-use super::entry::{Entry, Moment, PointName, Value};
+use super::entry::{Entry, Moment, PointName, Reading, Value};
 
 /// What stands for a point now: the latest reading and its repeats.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +30,16 @@ impl Current {
         Self { ids, values, said, happened: entry.happened, by: String::new(), brief: Uuid::nil() }
     }
 
+    /// Adds a reading, which is the latest now.
+    pub(super) fn add(&mut self, entry: &Entry, reading: &Reading) {
+        self.ids.push(entry.id);
+        self.values.push(reading.value);
+        self.said.push(reading.said.clone());
+        self.happened = entry.happened;
+        self.by.clone_from(&entry.by);
+        self.brief = reading.brief;
+    }
+
     /// The mean of the repeats: metres, degrees, a count, or the share of yes.
     #[must_use]
     pub fn number(&self) -> f64 {
@@ -49,10 +59,11 @@ impl Readings {
         self.0.get(&PointName::new(stage, point))
     }
 
-    /// Whether an entry is among those a point rests on.
+    /// Whether two points rest on the same first reading.
     #[must_use]
-    pub fn stands_by(&self, point: &PointName, entry: Uuid) -> bool {
-        self.0.get(point).is_some_and(|current| current.ids.contains(&entry))
+    pub fn begin_alike(&self, one: &PointName, other: &PointName) -> bool {
+        let first = |point| self.0.get(point).and_then(|current: &Current| current.ids.first());
+        first(one).is_some() && first(one) == first(other)
     }
 
     /// The number that stands for a point.

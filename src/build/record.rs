@@ -219,20 +219,30 @@ impl Record {
                 tied: TieDown::default(),
             }),
             (What::TieDown(tied), None) => self.tied.push((entry.happened, tied.clone())),
-            (What::Resume, None) => {
-                for hold in self.holds.iter_mut().filter(|h| h.to.is_none()) {
-                    hold.to = Some(entry.happened);
-                    hold.end = Some(entry.id);
-                    // A storm from before the house was started is not its own.
-                    if is_storm(&hold.cause) && self.name.is_some() {
-                        let done = Done::of(&self.readings, &self.signs);
-                        self.storm = Some(Storm::new(entry.order(), &hold.cause, done));
-                    }
-                }
-            }
+            (What::Resume, None) => self.resumed(entry),
             (What::CrewDay(day), None) => self.crew_days.push((entry.happened, entry.id, day.clone())),
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
+        }
+    }
+
+    /// The work goes on: stops that were told before it end. Where the stop of
+    /// all houses ends, one that a house has for a cause of its own goes on.
+    fn resumed(&mut self, entry: &Entry) {
+        let told = |hold: &Held| hold.to.is_none() && hold.id < entry.id;
+        let of_all: Vec<Held> = match entry.house {
+            None => self.holds.iter().filter(|h| h.all && told(h)).cloned().collect(),
+            Some(_) => Vec::new(),
+        };
+        let ends = |hold: &Held| told(hold) && (of_all.is_empty() || of_all.iter().any(|h| h.is_like(hold)));
+        for hold in self.holds.iter_mut().filter(|hold| ends(hold)) {
+            hold.to = Some(entry.happened);
+            hold.end = Some(entry.id);
+            // A storm from before the house was started is not its own.
+            if is_storm(&hold.cause) && self.name.is_some() {
+                let done = Done::of(&self.readings, &self.signs);
+                self.storm = Some(Storm::new(entry.order(), &hold.cause, done));
+            }
         }
     }
 
@@ -257,21 +267,18 @@ impl Record {
 
     fn take_reading(&mut self, entry: &Entry, r: &Reading) {
         // What a storm can have undone is no first reading for a repeat.
-        let before = self.readings.0.get(&r.point).filter(|_| r.again && !self.is_undone(&r.point));
+        let repeats = r.again && self.readings.0.contains_key(&r.point) && !self.is_undone(&r.point);
         // After a storm, heads that beams hold together are read once for both.
-        let twin = beams::same_head(&r.point).filter(|twin| match before {
-            Some(before) => before.ids.first().is_some_and(|id| self.readings.stands_by(twin, *id)),
-            None => self.is_undone(twin),
+        let twin = beams::same_head(&r.point).filter(|twin| match repeats {
+            true => self.readings.begin_alike(&r.point, twin),
+            false => self.is_undone(twin),
         });
-        let mut current = before.cloned().unwrap_or_else(|| Current::unread(entry));
-        current.ids.push(entry.id);
-        current.values.push(r.value);
-        current.said.push(r.said.clone());
-        current.happened = entry.happened;
-        current.by.clone_from(&entry.by);
-        current.brief = r.brief;
         for point in twin.into_iter().chain([r.point.clone()]) {
-            self.readings.0.insert(point, current.clone());
+            let current = self.readings.0.entry(point).or_insert_with(|| Current::unread(entry));
+            if !repeats {
+                *current = Current::unread(entry);
+            }
+            current.add(entry, r);
         }
     }
 

@@ -7,18 +7,25 @@ use super::columns::{Side, lined_up};
 use super::error::CliError;
 use crate::book::Book;
 use crate::build::House;
+use crate::build::storm::ToRead;
 
 /// The list of a house, a point a line; nothing where nothing is to be read
 /// again.
 pub(super) fn lines(house: &House) -> Vec<String> {
-    let list = house.read_again();
+    let mut list = house.read_again();
+    let with_others: Vec<_> = list.iter().filter_map(|p| p.once_with.clone()).collect();
+    list.retain(|p| p.once_with.is_none());
     if list.is_empty() {
         return Vec::new();
     }
     let points = if list.len() == 1 { "point" } else { "points" };
     let mut lines = vec![format!("{}: {} {points} to read again, in this order:", house.name, list.len())];
+    let says = |p: &ToRead| match with_others.contains(&p.point) {
+        true => format!("{}, for the beams too", p.says),
+        false => p.says.clone(),
+    };
     let rows: Vec<Vec<String>> =
-        list.into_iter().map(|p| vec!["[ ]".to_owned(), p.point.to_string(), p.says]).collect();
+        list.iter().map(|p| vec!["[ ]".to_owned(), p.point.to_string(), says(p)]).collect();
     lines.extend(lined_up("  ", &[Side::Left; 3], &rows));
     lines
 }
@@ -26,7 +33,11 @@ pub(super) fn lines(house: &House) -> Vec<String> {
 /// The same in JSON.
 pub(super) fn json(house: &House) -> Value {
     let each = house.read_again().into_iter();
-    each.map(|p| json!({ "point": p.point.to_string(), "name": p.says, "why": p.why })).collect()
+    let told = |p: ToRead| {
+        let once_with = p.once_with.map(|point| point.to_string());
+        json!({ "point": p.point.to_string(), "name": p.says, "why": p.why, "once_with": once_with })
+    };
+    each.map(told).collect()
 }
 
 /// The lists of one house, or of all that stand.

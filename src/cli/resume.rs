@@ -22,7 +22,12 @@ impl Resume {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
         let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
-        let (again, lines) = again::of(&book, kept.house)?;
+        let (again, mut lines) = again::of(&book, kept.house)?;
+        let (houses, _) = book.glances()?;
+        let now = scribe.stamp.now;
+        let held = houses.iter().filter(|h| kept.house.is_none_or(|id| id == h.id));
+        let held = held.filter_map(|h| Some(format!("{} is {}", h.name, h.held_at(now)?.told(now))));
+        lines.extend(held);
         Ok(Said::kept(scribe.json, kept, again, lines))
     }
 

@@ -10,7 +10,7 @@ use crate::build::House;
 use crate::build::draft::Draft;
 use crate::build::entry::{Secure, TieDown};
 use crate::build::held;
-use crate::build::house::{holds_of_all, tied_of_all};
+use crate::build::house::holds_of_all;
 use crate::build::tie_down::LEAVE;
 use crate::build::together::Together;
 
@@ -88,7 +88,7 @@ pub(super) fn made_fast(book: &Book, house: Option<&str>, scribe: &Scribe) -> Re
     let entries = book.entries_of(id)?;
     Ok(match id {
         Some(id) => House::of(id, &entries)?.made_fast_at(scribe.stamp.at),
-        None => held::made_fast_at(&holds_of_all(&entries), &tied_of_all(&entries), scribe.stamp.at),
+        None => held::made_fast_at(&holds_of_all(&entries), &held::tied_of_all(&entries), scribe.stamp.at),
     })
 }
 

@@ -57,6 +57,7 @@ pub struct Binding {
 use Place::{Brief, Crews, DayBook, Days, Form, Help, Holds, House, Pieces, Row, Stores, Were};
 
 const PAGES: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Crews];
+const FURTHER: &[Place] = &[DayBook, Stores, Holds, Pieces, Days, Crews];
 const READ: &[Place] = &[Help, Were];
 const ALL: &[Place] = &[Row, House, DayBook, Stores, Holds, Pieces, Days, Crews, Form, Brief, Help, Were];
 const FORMS: &[Place] = &[Form, Brief];
@@ -66,6 +67,8 @@ const OVER: &[Place] = &[Form, Brief, Help];
 const CREW: &str = "name a crew: how many, for what work";
 const CLOSED: &str = "say on which days nobody works";
 const WEATHER: &str = "say how likely a day is lost to weather";
+/// What `?` does.
+const ALL_KEYS: &str = "this list of all keys, and what the signs mean";
 /// What `c` does.
 const DAYS: &str = "the days: who does what, and when each house may be done";
 
@@ -271,14 +274,8 @@ pub const TABLE: &[Binding] = &[
     key(&[Stores], KeyCode::Esc, "Esc", Act::Out, "back to where this was opened", "back"),
     key(&[House, DayBook], KeyCode::Esc, "Esc", Act::Out, "back to the houses", "houses"),
     key(&[Holds], KeyCode::Esc, "Esc", Act::Out, "back to the house", "house"),
-    key(
-        PAGES,
-        KeyCode::Char('?'),
-        "?",
-        Act::Help,
-        "this list of all keys, and what the signs mean",
-        "all keys",
-    ),
+    key(&[Row, House], KeyCode::Char('?'), "?", Act::Help, ALL_KEYS, "all keys"),
+    key(FURTHER, KeyCode::Char('?'), "?", Act::Help, ALL_KEYS, "keys"),
     key(PAGES, KeyCode::Char('q'), "q", Act::Leave, "leave; the book opens here again", "leave"),
     key(&[Form], KeyCode::Enter, "Enter", Act::Enter, "keep it", "keep"),
     key(&[Brief], KeyCode::Enter, "Enter", Act::NextField, "on to the next field", "next field"),

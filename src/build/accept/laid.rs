@@ -4,7 +4,7 @@ use super::{Refused, Voice, reading, refuse, tally};
 use crate::build::bands;
 use crate::build::draft::StemSaid;
 use crate::build::entry::{How, Item, What};
-use crate::build::house::House;
+use crate::build::house::{House, PointNow};
 use crate::build::stages::thatch;
 
 /// One more row on a slope, `ab` or `cd`: the rows laid are counted anew, and
@@ -42,13 +42,14 @@ pub fn laid(house: &House, slope: &str) -> Result<[What; 2], Refused> {
 /// Whether anything shows that the ridge is up: it was signed, its legs or its
 /// king posts were read, or rows lie on it already.
 fn is_raised(house: &House) -> bool {
-    let any_read = |stage, of: fn(&str) -> bool| {
-        let stage = house.stage(stage);
-        stage.is_some_and(|s| s.points.iter().any(|p| p.reading.is_some() && of(&p.point.id)))
+    let any = |stage, shows: fn(&PointNow) -> bool| {
+        house.stage(stage).is_some_and(|s| s.points.iter().any(|p| p.reading.is_some() && shows(p)))
     };
+    let of_ridge = |p: &PointNow| p.point.id.starts_with("legs/") || p.point.id.starts_with("king-");
+    let laid = |p: &PointNow| p.point.id.starts_with("rows-") && p.value.is_some_and(|rows| rows >= 1.0);
     house.stage("ridge").is_some_and(|ridge| ridge.signed.is_some())
-        || any_read("ridge", |id| id.starts_with("legs/") || id.starts_with("king-"))
-        || any_read("thatch", |id| id.starts_with("rows-"))
+        || any("ridge", of_ridge)
+        || any("thatch", laid)
 }
 
 /// How many panels lie in a row of a slope, counted from the eave.
@@ -81,12 +82,13 @@ mod tests {
         let refused = laid(&woven("40").house(), "ab").unwrap_err();
         assert!(refused.to_string().contains("Tern house: the ridge is not up yet"), "{refused}");
         assert!(laid(&woven("40").read("ridge/people", "40").house(), "ab").is_err());
+        assert!(laid(&woven("40").read("thatch/rows-ab", "0").house(), "ab").is_err());
         assert!(laid(&woven("40").read("ridge/king-1/plumb-along", "4mm").house(), "ab").is_ok());
     }
 
     #[test]
     fn without_panels_for_a_row_none_is_laid() {
-        let refused = laid(&woven("7").read("thatch/rows-ab", "0").house(), "ab").unwrap_err();
+        let refused = laid(&woven("7").read("thatch/rows-ab", "1").house(), "ab").unwrap_err();
         assert!(refused.why.contains("8 panel used, but 7 on hand"), "{refused}");
     }
 

@@ -1,14 +1,12 @@
 //! What keys do.
 
-use crossterm::event::{KeyCode, KeyEvent};
+use crossterm::event::KeyCode;
 
-use super::super::keys::{self, Place};
 use super::super::model::{ITEM, Page};
-use super::super::msg::Msg;
+use super::super::msg::{Msg, Target};
 use super::{Sitting, as_it_should_be};
 use crate::build::draft::Draft;
 use crate::build::house::{From, State};
-use crate::build::together::Together;
 
 pub(super) fn at_the_set_out() -> Sitting {
     let mut sitting = Sitting::new();
@@ -248,120 +246,20 @@ fn a_delivery_is_tallied_and_moved_to_another_house() {
     assert_eq!(sitting.told(landing).heaps[&panel].on_hand, 12.0);
 }
 
-/// Every key of the table changes something, somewhere where it is meant to.
 #[test]
-fn every_key_does_something() {
-    let pages = [Place::Row, Place::House, Place::DayBook, Place::Stores, Place::Holds, Place::Pieces];
-    let pages = pages.into_iter().chain([Place::Days, Place::Crews]);
-    for place in pages.chain([Place::Form, Place::Brief, Place::Help, Place::Were]) {
-        for binding in keys::of(place) {
-            let does = (0..3).any(|variant| {
-                let mut sitting = somewhere(place, variant);
-                let before = format!("{:?}", sitting.model);
-                let key = KeyEvent::new(binding.code, binding.held);
-                let todo = super::update(&mut sitting.model, Msg::Key(key), sitting.now);
-                !todo.is_empty() || format!("{:?}", sitting.model) != before
-            });
-            assert!(does, "{} at {place:?} does nothing", binding.shown);
-        }
-    }
-}
-
-/// A sitting at a place, in the midst of a list.
-fn somewhere(place: Place, variant: usize) -> Sitting {
+fn what_is_drawn_can_be_pressed() {
     let mut sitting = Sitting::new();
-    let house = sitting.house("Tern house");
-    sitting.house("Landing house");
-    sitting.house("School shade");
-    sitting.read(house, "set-out/ab", "6.970 m");
-    sitting.read(house, "set-out/oa", "4.35 m");
-    if place == Place::Were {
-        let mut sitting = sitting.days_later(10).open();
-        sitting.press(KeyCode::Down);
-        return sitting;
-    }
+    sitting.house("Tern house");
+    let second = sitting.house("Landing house");
     let mut sitting = sitting.open();
-    match place {
-        Place::Were => {}
-        Place::Row => {
-            sitting.press(KeyCode::Right);
-        }
-        Place::House => {
-            sitting.press(KeyCode::Enter).press(KeyCode::Right);
-            if variant == 1 {
-                // On the reading from the mark to a, so that a peg can be moved.
-                for _ in 0..5 {
-                    sitting.press(KeyCode::Down);
-                }
-            } else if variant == 2 {
-                sitting.press(KeyCode::Up).press(KeyCode::Up);
-            }
-        }
-        Place::DayBook => {
-            sitting.type_in("d").press(KeyCode::Down).press(KeyCode::Down);
-        }
-        Place::Stores => {
-            sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down);
-        }
-        Place::Days => {
-            // In the midst of the calendar too, so that a week back is one.
-            sitting.type_in("c").press(KeyCode::Down).press(KeyCode::Right);
-        }
-        Place::Crews => {
-            let crew = |n: u32| Together::Crew {
-                name: format!("Reef {n}"),
-                size: "4".to_owned(),
-                works: String::new(),
-            };
-            for n in 1..=12 {
-                sitting.keep(None, &Draft::Together(crew(n))).unwrap();
-            }
-            sitting.type_in("c").type_in("l").press(KeyCode::Down).press(KeyCode::PageDown);
-        }
-        Place::Pieces => {
-            sitting.press(KeyCode::Enter).type_in("l").press(KeyCode::Down).press(KeyCode::Down);
-        }
-        Place::Holds => {
-            sitting.press(KeyCode::Enter).type_in("w").press(KeyCode::Down);
-        }
-        Place::Form => {
-            sitting.press(KeyCode::Enter).type_in("t").press(KeyCode::Tab).press(KeyCode::Tab);
-        }
-        Place::Brief => {
-            sitting.type_in("n").press(KeyCode::Up).press(KeyCode::Up);
-        }
-        Place::Help => {
-            sitting.type_in("?");
-            if variant > 0 {
-                sitting.press(KeyCode::Down);
-            }
-        }
-    }
-    sitting
-}
-
-#[test]
-fn help_lists_every_key_of_its_page() {
-    let places = [
-        Place::Row,
-        Place::House,
-        Place::DayBook,
-        Place::Stores,
-        Place::Holds,
-        Place::Pieces,
-        Place::Days,
-        Place::Crews,
-    ];
-    for place in places {
-        let mut sitting = somewhere(place, 0);
-        sitting.type_in("?");
-        let (buf, _) = sitting.drawn(80, 100);
-        let text: String =
-            (0..100).map(|y| (0..80).map(|x| buf[(x, y)].symbol()).collect::<String>() + "\n").collect();
-        for binding in keys::of(place).chain(keys::of(Place::Form)) {
-            assert!(text.contains(binding.says), "{} at {place:?}", binding.shown);
-        }
-    }
+    let (_, drawn) = sitting.drawn(80, 24);
+    let (area, target) = drawn.targets.iter().find(|(_, t)| *t == Target::House(second)).unwrap().clone();
+    assert!(area.width > 2 && area.height > 2, "{area}");
+    sitting.take(Msg::Pressed(target.clone()));
+    sitting.take(Msg::Pressed(target));
+    assert!(sitting.text().contains("Landing house   4 sp"), "{}", sitting.text());
+    sitting.take(Msg::Pressed(Target::Stage(1)));
+    assert!(sitting.text().contains("2 Set-out"), "{}", sitting.text());
 }
 
 /// The whole life of a house, by keys alone.
@@ -420,7 +318,7 @@ fn a_strike_through_the_day_book_reaches_any_entry() {
     sitting.keep(Some(house), &tally("30", "used")).unwrap();
     let mut sitting = sitting.open();
     sitting.type_in("d").press(KeyCode::Down).type_in("x").type_in("counted twice").press(KeyCode::Enter);
-    assert!(sitting.text().contains("would have gone than came"), "{}", sitting.text());
+    assert!(sitting.text().contains("that never came"), "{}", sitting.text());
     sitting.press(KeyCode::Esc).press(KeyCode::Up).type_in("x").type_in("not laid yet").press(KeyCode::Enter);
     assert!(sitting.model.form.is_none(), "{}", sitting.text());
     assert_eq!(sitting.told(house).heaps[&crate::build::entry::Item::Panel].on_hand, 40.0);

@@ -2,7 +2,6 @@
 
 use crossterm::event::KeyCode;
 
-use super::super::msg::{Msg, Target};
 use super::Sitting;
 use crate::build::draft::Draft;
 
@@ -191,20 +190,4 @@ fn every_page_is_drawn_at_every_size() {
             }
         }
     }
-}
-
-#[test]
-fn what_is_drawn_can_be_pressed() {
-    let mut sitting = Sitting::new();
-    sitting.house("Tern house");
-    let second = sitting.house("Landing house");
-    let mut sitting = sitting.open();
-    let (_, drawn) = sitting.drawn(80, 24);
-    let (area, target) = drawn.targets.iter().find(|(_, t)| *t == Target::House(second)).unwrap().clone();
-    assert!(area.width > 2 && area.height > 2, "{area}");
-    sitting.take(Msg::Pressed(target.clone()));
-    sitting.take(Msg::Pressed(target));
-    assert!(sitting.text().contains("Landing house   4 sp"), "{}", sitting.text());
-    sitting.take(Msg::Pressed(Target::Stage(1)));
-    assert!(sitting.text().contains("2 Set-out"), "{}", sitting.text());
 }

@@ -36,7 +36,7 @@ pub fn draw(model: &Model, page: &HoldsPage, area: Rect, pen: &mut Pen<'_>) {
     let below = all.len().saturating_sub(from + room);
     let foot = Rect { y: body.bottom(), height: 1 + notice, ..body };
     if below > 0 {
-        pen.line(row(foot, 0), &format!("  … {below} more below; Down shows them"), Meaning::Hand);
+        pen.line(row(foot, 0), &format!("  … {below} more below; Down or PgDn shows them"), Meaning::Hand);
     }
     told(model, "", Rect { y: foot.y + 1, height: notice, ..foot }, pen);
 }

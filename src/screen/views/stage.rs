@@ -44,7 +44,7 @@ pub fn how(house: &House, now: &StageNow, scroll: usize, area: Rect, pen: &mut P
         pen.line(row(area, at as u16), text, *meaning);
     }
     if more {
-        pen.line(row(area, area.height.saturating_sub(1)), "  … Down shows more", Meaning::Hand);
+        pen.line(row(area, area.height.saturating_sub(1)), "  … Down or PgDn shows more", Meaning::Hand);
     }
 }
 

@@ -301,6 +301,6 @@ pub fn draw_sum(sum: &Sum, area: Rect, pen: &mut Pen<'_>) {
         pen.line(row(area, at as u16 + 2), &format!(" {text}"), Meaning::Plain);
     }
     if from + room < lines.len() {
-        pen.line(row(area, 1), "  Down shows more", Meaning::Quiet);
+        pen.line(row(area, 1), "  Down or PgDn shows more", Meaning::Quiet);
     }
 }

@@ -64,6 +64,36 @@ fn a_hold_is_not_doubled_and_only_a_hold_is_resumed() {
 }
 
 #[test]
+fn a_feast_whose_end_is_told_ends_no_storm_that_is_told_later() {
+    let mut desk = tern();
+    for day in ["20", "23", "26", "29"] {
+        let at = |day: &str| format!("2030-10-{day}T08:00:00+10:00");
+        let end = at(&(day.parse::<u32>().unwrap() + 1).to_string());
+        desk.run(["hold", "Tern house", "--cause", "feast", "--planned", "--at", &at(day)]).well();
+        desk.run(["resume", "Tern house", "--at", &end]).well();
+    }
+    desk.run(["hold", "Tern house", "--cause", "storm", "--at", "2030-10-14T07:00:00+10:00"]).well();
+    let glance = || desk.run(["houses"]).well();
+    assert!(glance().contains("held: storm, day 1") && !glance().contains("until"), "{}", glance());
+    assert_eq!(house(&desk)["held"], true);
+    desk.set_clock("2030-11-02T08:00:00+10:00");
+    assert_eq!(json(&desk, &["houses"])[0]["held"]["cause"], "storm");
+}
+
+#[test]
+fn a_house_that_mourns_does_so_still_when_the_storm_is_over_for_all() {
+    let mut desk = tern();
+    desk.run(["hold", "Tern house", "--cause", "mourning", "--at", "2030-10-10T08:00:00+10:00"]).well();
+    desk.run(["hold", "--all", "--cause", "storm", "--at", "2030-10-12T08:00:00+10:00"]).well();
+    let told = desk.run(["resume", "--all", "--at", "2030-10-13T08:00:00+10:00"]).well();
+    assert!(told.contains("Tern house is held: mourning, day 5"), "{told}");
+    desk.set_clock("2030-10-15T08:00:00+10:00");
+    assert_eq!(json(&desk, &["houses"])[0]["held"]["cause"], "mourning");
+    desk.run(["resume", "--all"]).well();
+    assert_eq!(json(&desk, &["houses"])[0]["held"], serde_json::Value::Null);
+}
+
+#[test]
 fn a_hold_needs_a_house_and_a_cause() {
     let desk = tern();
     refused(&desk, &["hold", "--cause", "storm"], 2, &["<HOUSE>"]);

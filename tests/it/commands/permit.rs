@@ -114,7 +114,9 @@ fn a_misspelt_tree_does_not_slip_past_its_permit() {
     let another = [&mangroove[..], &["--why", "a tree of that name on the hill"]].concat();
     let entry = id(&desk, &another);
     assert_eq!(house(&desk)["past_permit"][0]["entry"], json!(entry));
-    // Known from then on.
+    // Known once that was answered.
+    refused(&desk, &mangroove, 2, &["tree: ", "no permit is for mangroove"]);
+    desk.run(["permit", "answer", &entry, "--said", "so it is"]).well();
     desk.run(mangroove).well();
     assert_eq!(counted(&desk), json!([20, 0, 20]));
 }
@@ -132,6 +134,19 @@ fn a_cut_that_counts_against_no_permit_says_so() {
     assert!(told.contains("! it counts against no permit; there are permits for mangrove"), "{told}");
     assert!(said(&desk, &coconut)["no_permit"].is_string());
     assert!(!desk.run(cut("2", &[])).well().contains("no permit"));
+}
+
+#[test]
+fn a_tree_whose_only_permit_was_struck_is_not_free_to_cut() {
+    let desk = tern();
+    let permit = id(&desk, GIVEN);
+    desk.run(cut("20", &[])).well();
+    desk.run(["strike", &permit, "--why", "wrong paper"]).well();
+    refused(&desk, &cut("500", &[]), 2, &["count: ", "the permit for it was struck"]);
+    assert_eq!(house(&desk)["past_permit"][0]["past"], 20);
+    assert!(desk.run(["permit", "list"]).well().contains("20 posts of mangrove"));
+    let spelled = ["tally", "Tern house", "post", "1", "--as", "cut", "--tree", "mangroves"];
+    refused(&desk, &spelled, 2, &["tree: ", "mangrove"]);
 }
 
 #[test]
