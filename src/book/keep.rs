@@ -10,10 +10,10 @@ use crate::build::brief::BriefText;
 use crate::build::days::Evening;
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Item, Parts, What};
-use crate::build::heap::Heap;
 use crate::build::held::Held;
 use crate::build::house::{FoldError, holds_of_all};
 use crate::build::pieces::TooSmall;
+use crate::build::telling::of_item;
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
 
@@ -337,13 +337,14 @@ fn may_be_struck(house: Uuid, struck: &[Entry], told: &[Entry]) -> Result<(), No
     let without: Vec<Entry> = told.iter().filter(stays).cloned().collect();
     let (before, after) = (House::of(house, told)?, House::of(house, &without)?);
     for item in items {
-        let lacking = |house: &House| house.heaps.get(&item).map_or(0.0, Heap::lacking);
+        let lacking =
+            |house: &House| house.lacking().filter(|(other, _)| *other == item).map(|(_, n)| n).sum::<f64>();
         let lacks = lacking(&after);
         // A heap that was overdrawn before may come nearer to what is there.
         if lacks > lacking(&before) {
             let why = format!(
-                "without it {} more {item} would have gone than came at {}; strike what went after it first",
-                accept::told(lacks),
+                "without it {} would have gone at {} that never came; strike what went after it first",
+                of_item(item, lacks),
                 after.name
             );
             return Err(NotKept::refused("entry", why));

@@ -106,7 +106,7 @@ mod tests {
         let mut house = |name: &str| keep(None, &Draft::Start { name: name.to_owned(), said: said.clone() });
         let (tern, landing) = (house("Tern house"), house("Landing house"));
         let tally = |count: &str, how: &str, to| Draft::Tally {
-            item: "panel".to_owned(),
+            item: "rope".to_owned(),
             count: count.to_owned(),
             how: how.to_owned(),
             to,

@@ -75,16 +75,17 @@ impl HouseWas {
         })
     }
 
-    /// What the stage in hand lacks.
+    /// What the stage in hand is short of.
     #[must_use]
     pub fn short(&self) -> Option<String> {
         let short: Vec<String> = self.glance.short().map(|s| telling::of_item(s.item, s.short)).collect();
-        match short.as_slice() {
-            [] => None,
-            [one] => Some(format!("short {one}")),
-            [first, second] => Some(format!("short {first} and {second}")),
-            [first, second, more @ ..] => Some(format!("short {first}, {second} and {} more", more.len())),
-        }
+        let short = match short.as_slice() {
+            [] => return None,
+            [one] => one.clone(),
+            [first, second] => format!("{first} and {second}"),
+            [first, second, more @ ..] => format!("{first}, {second} and {}", telling::others(more.len())),
+        };
+        Some(format!("short for this stage: {short}"))
     }
 }
 

@@ -9,6 +9,7 @@ use super::entry::{Item, Moment};
 use super::heap::Heap;
 use super::held::{self, Held};
 use super::house::{House, State};
+use super::kinds::LeftOver;
 use super::next;
 use super::permit::PastCut;
 use super::weave::{ToWeave, to_weave};
@@ -51,6 +52,10 @@ pub struct Glance {
     pub past_permit: Vec<PastCut>,
     /// Its material, stage by stage; last what no stage takes.
     pub stock: Vec<Stock>,
+    /// The kind of panel its roof is thatched in.
+    pub thatch: String,
+    /// Panels of other kinds that are left over.
+    pub left_over: Vec<LeftOver>,
     /// The panels that are still to be woven.
     pub weave: ToWeave,
     /// The work left, and what is known of how it goes.
@@ -133,6 +138,8 @@ impl Glance {
             doubt_count: house.doubts.len(),
             past_permit: house.past_permit.clone(),
             stock: stock.chain(beside).collect(),
+            thatch: house.kinds.now().to_owned(),
+            left_over: house.kinds.left_over(),
             weave: to_weave(house),
             work: Left::of(house),
         }

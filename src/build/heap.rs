@@ -2,10 +2,12 @@
 
 use std::collections::{BTreeMap, VecDeque};
 
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::accept::told as told_count;
+use super::days::telling::day;
 use super::entry::{How, Item, Moment, Tally};
 use super::pieces::{Lots, Measured};
 use super::stage::{Need, STAGES, Stage};
@@ -123,16 +125,17 @@ impl Moves {
         self.0.push_back(one);
     }
 
-    /// The last few, in words: `40 woven 2 Oct, 12 moved away 3 Oct`.
+    /// The last few, in words: `40 woven 2 Oct, 12 moved away 3 Oct`; with the
+    /// year where it is not today's.
     #[must_use]
-    pub fn told(&self) -> String {
+    pub fn told(&self, today: NaiveDate) -> String {
         let told = |m: &Move| {
             let how = match (m.how, m.came) {
                 (How::Moved, true) => "given by another house".to_owned(),
                 (How::Moved, false) => "moved away".to_owned(),
                 (how, _) => how.to_string(),
             };
-            format!("{} {how} {}", told_count(m.count), m.happened.format("%-d %b"))
+            format!("{} {how} {}", told_count(m.count), day(m.happened.date_naive(), today))
         };
         self.0.iter().map(told).collect::<Vec<_>>().join(", ")
     }

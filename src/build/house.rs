@@ -11,6 +11,7 @@ use super::findings::Findings;
 use super::heap::{Asks, Heap, ItemNow, Moves, items};
 use super::held::{self, Held};
 use super::holds::{self, Holds, Told};
+use super::kinds::Kinds;
 use super::next;
 use super::permit::PastCut;
 use super::pieces::Ledger;
@@ -136,8 +137,10 @@ pub struct House {
     pub stages: Vec<StageNow>,
     /// The readings that hold.
     pub readings: Readings,
-    /// The heaps.
+    /// The heaps; of panels, those of the kind in use.
     pub heaps: BTreeMap<Item, Heap>,
+    /// The kinds of panel.
+    pub kinds: Kinds,
     /// The last movements of each.
     pub moves: BTreeMap<Item, Moves>,
     /// Cuts past the permits that nobody has answered yet; what permits cover
@@ -229,6 +232,7 @@ impl House {
             stages,
             readings: record.readings,
             heaps: record.heaps,
+            kinds: record.kinds,
             moves: record.moves,
             past_permit: Vec::new(),
             poles: record.poles,
@@ -261,8 +265,7 @@ impl House {
         held::on_or_to_come(&self.holds, now)
     }
 
-    /// What counts as made fast at a moment: for the hold that is on, else for
-    /// one that would begin then.
+    /// What counts as made fast for the hold at a moment, or one that began then.
     #[must_use]
     pub fn made_fast_at(&self, now: Moment) -> TieDown {
         held::made_fast_at(&self.holds, &self.tied, now)
@@ -310,12 +313,6 @@ impl House {
         self.stages.iter().all(|s| s.signed.is_some())
     }
 
-    /// The items of which more is gone than came, and how much more: two books
-    /// that were merged may each have used the same heap.
-    pub fn lacking(&self) -> impl Iterator<Item = (Item, f64)> {
-        self.heaps.iter().filter(|(_, heap)| heap.is_overdrawn()).map(|(item, heap)| (*item, heap.lacking()))
-    }
-
     /// Everybody whose spans may be called out, the house's own measure first.
     #[must_use]
     pub fn speakers(&self) -> Vec<Body> {
@@ -325,8 +322,7 @@ impl House {
     }
 }
 
-/// Every stop of all houses, the latest last, from the entries about all of
-/// them.
+/// Every stop of all houses, from the entries about all of them, in order.
 #[must_use]
 pub fn holds_of_all(entries: &[Entry]) -> Vec<Held> {
     Record::of(Uuid::nil(), entries).holds

@@ -20,6 +20,7 @@ pub mod heap;
 pub mod held;
 pub mod holds;
 pub mod house;
+pub mod kinds;
 pub mod next;
 pub mod permit;
 pub mod pieces;

@@ -9,6 +9,7 @@ use super::brief::{self, BriefText, Remark};
 use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, Reading, SignOff, Tally, TieDown, What};
 use super::heap::{BuiltIn, Heap, Move, Moves};
 use super::held::{Held, made_fast};
+use super::kinds::Kinds;
 use super::pieces::{Ledger, Measured};
 use super::readings::{Current, Readings};
 use super::roofing::Laying;
@@ -91,6 +92,7 @@ pub(super) struct Record {
     pub laying: Laying,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
+    pub kinds: Kinds,
     pub moves: BTreeMap<Item, Moves>,
     /// Since when more of a heap is gone than came.
     pub lacking_since: BTreeMap<Item, Moment>,
@@ -162,7 +164,10 @@ impl Record {
                 };
                 self.versions.insert(entry.id, version);
                 match struck {
-                    None => self.standing.push(entry.id),
+                    None => {
+                        self.standing.push(entry.id);
+                        self.kinds.thatch(said, &mut self.heaps);
+                    }
                     Some((strike, _)) => self.back_in_force(strike.happened),
                 }
             }
@@ -188,9 +193,7 @@ impl Record {
                     self.measured.entry(tally.item).or_default().take(tally, house);
                 }
                 self.hung.take(tally);
-                let heap = self.heaps.entry(tally.item).or_default();
-                *heap = heap.after(tally, house);
-                if heap.is_overdrawn() {
+                if self.kinds.take(tally, house, &mut self.heaps) {
                     self.lacking_since.entry(tally.item).or_insert(entry.happened);
                 } else {
                     self.lacking_since.remove(&tally.item);

@@ -162,6 +162,18 @@ pub fn of_item(item: Item, count: f64) -> String {
     }
 }
 
+/// What many of an item are called: `posts`, `packing stone`.
+#[must_use]
+pub fn many(item: Item) -> String {
+    format!("{}{}", item.word().replace('-', " "), if item.is_whole() { "s" } else { "" })
+}
+
+/// So many more items than those that are named: `1 other item`.
+#[must_use]
+pub fn others(count: usize) -> String {
+    format!("{count} other {}", if count == 1 { "item" } else { "items" })
+}
+
 /// What a point should be, in a few cells: `4 sp`, `0`, `3 or more`, `yes`.
 #[must_use]
 pub fn meant(point: &Point, body: &Body) -> String {

@@ -53,7 +53,8 @@ pub(super) fn glance(book: &Book, scribe: &Scribe) -> Result<Said, CliError> {
             "No house is in the book yet: spanwright start NAME --measure WHO --span 1.742m --length 4sp";
         return Ok(Said::Lines(vec![line.to_owned()]));
     }
-    let head = ["house", "stage", "state", "short", "doubts", "next"].map(str::to_owned).to_vec();
+    let head =
+        ["house", "stage", "state", "short for the stage", "doubts", "next"].map(str::to_owned).to_vec();
     let rows: Vec<Vec<String>> =
         std::iter::once(head).chain(houses.iter().map(|house| row(house, scribe.stamp.now))).collect();
     let sides = [Side::Left, Side::Left, Side::Left, Side::Left, Side::Right, Side::Left];
@@ -113,7 +114,7 @@ fn row(house: &Glance, now: Moment) -> Vec<String> {
     let short = match short.as_slice() {
         [] => "-".to_owned(),
         [one] => one.clone(),
-        [one, more @ ..] => format!("{one} and {} more", more.len()),
+        [one, more @ ..] => format!("{one} and {}", telling::others(more.len())),
     };
     let says = STAGES.get(house.stage).map_or("", |s| s.says);
     vec![

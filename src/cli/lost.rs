@@ -46,7 +46,7 @@ impl Lost {
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let after = house(&book, &self.house)?;
         let (mut lines, mut all) = (Vec::new(), Vec::<Value>::new());
-        for item in self.counts.iter().filter_map(|(item, _)| item.trim().parse::<Item>().ok()) {
+        for item in self.counts.iter().filter_map(|(item, _)| Item::said(item).ok()) {
             let heap = |house: &House| house.heaps.get(&item).copied().unwrap_or_default();
             let (was, now) = (heap(&before), heap(&after));
             let short: f64 = after

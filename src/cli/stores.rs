@@ -12,11 +12,13 @@ use super::told;
 use crate::book::{Book, Untold};
 use crate::build::House;
 use crate::build::accept;
+use crate::build::days::telling::day;
 use crate::build::days::{Days, Village};
-use crate::build::entry::{Item, UnknownWord};
+use crate::build::entry::Item;
 use crate::build::glance::Glance;
 use crate::build::heap::{Heap, ItemNow};
 use crate::build::house::StageNow;
+use crate::build::kinds::LeftOver;
 use crate::build::stage::STAGES;
 use crate::build::stores::{self, AtHouse, Row, reached};
 use crate::build::telling::of_item;
@@ -37,10 +39,9 @@ impl Stores {
     pub(super) fn run(self, scribe: &Scribe) -> Result<Said, CliError> {
         let book = scribe.open_to_tell()?;
         if let (Some(named), Some(item)) = (&self.house, &self.item) {
-            let item: Item =
-                item.parse().map_err(|e: UnknownWord| CliError::refused("item", e.to_string()))?;
+            let item = Item::said(item).map_err(|e| CliError::refused("item", e.to_string()))?;
             let house = house(&book, named)?;
-            let sum = Sum::of(&house, item);
+            let sum = Sum::of(&house, item, scribe.stamp.now.date_naive());
             return Ok(if scribe.json { Said::Json(sum.json()) } else { Said::Lines(sum.lines()) });
         }
         let only = self.house.as_deref().map(|named| book.house_named(named)).transpose()?;
@@ -55,7 +56,8 @@ impl Stores {
         if scribe.json {
             return Ok(Said::Json(rows.iter().filter_map(|row| row_json(row, &shown)).collect()));
         }
-        let lines = if only.is_some() { of_house(&rows, &shown) } else { of_all(&rows, &shown) };
+        let lines =
+            if only.is_some() { of_house(&rows, &shown, today) } else { of_all(&rows, &shown, today) };
         let nothing =
             if self.this_week { "Nothing must come this week." } else { "Nothing is in the stores." };
         let mut lines = if lines.is_empty() { vec![nothing.to_owned()] } else { lines };
@@ -73,10 +75,22 @@ fn rows(book: &Book, today: NaiveDate) -> Result<(Vec<Row>, Vec<Untold>), CliErr
     Ok((rows, untold))
 }
 
-const HEAD: [&str; 10] =
-    ["item", "need", "promised", "on hand", "used", "spoiled", "lost", "short", "by", "to spare"];
-const SIDES: [Side; 11] = [
+const HEAD: [&str; 11] = [
+    "item",
+    "need",
+    "used",
+    "spoiled",
+    "lost",
+    "needed yet",
+    "on hand",
+    "promised",
+    "short",
+    "by",
+    "to spare",
+];
+const SIDES: [Side; 12] = [
     Side::Left,
+    Side::Right,
     Side::Right,
     Side::Right,
     Side::Right,
@@ -93,42 +107,75 @@ fn head(last: &str) -> Vec<String> {
     HEAD.iter().copied().chain([last]).map(str::to_owned).collect()
 }
 
-fn cells(name: String, need: f64, heap: &Heap, short: f64, by: Option<NaiveDate>, spare: f64) -> Vec<String> {
-    let counts = [need, heap.promised, heap.on_hand, heap.used, heap.spoiled, heap.lost, short];
-    let by = match by {
-        Some(day) => day.format("%-d %b").to_string(),
-        None if short > 0.0 => "held".to_owned(),
-        None => String::new(),
-    };
-    std::iter::once(name).chain(counts.map(accept::told)).chain([by, accept::told(spare)]).collect()
+/// The counts of a line of the table.
+struct Counts<'r> {
+    need: f64,
+    heap: &'r Heap,
+    left: f64,
+    lacks: f64,
+    short: f64,
+    by: Option<NaiveDate>,
+    spare: f64,
 }
 
+impl Counts<'_> {
+    fn cells(self, name: String, remark: String, today: NaiveDate) -> Vec<String> {
+        let Heap { used, spoiled, lost, on_hand, promised, .. } = *self.heap;
+        let counts = [self.need, used, spoiled, lost, self.left, on_hand, promised, self.short];
+        let by = match self.by {
+            Some(by) => day(by, today),
+            None if self.lacks > 0.0 => "held".to_owned(),
+            None => String::new(),
+        };
+        let after = [by, accept::told(self.spare), remark];
+        std::iter::once(name).chain(counts.map(accept::told)).chain(after).collect()
+    }
+}
+
+impl<'r> From<&'r Row> for Counts<'r> {
+    fn from(row: &'r Row) -> Self {
+        let Row { need, heap, left, lacks, short, bites: by, spare, .. } = row;
+        Self { need: *need, heap, left: *left, lacks: *lacks, short: *short, by: *by, spare: *spare }
+    }
+}
+
+impl<'r> From<&'r AtHouse> for Counts<'r> {
+    fn from(at: &'r AtHouse) -> Self {
+        let AtHouse { need, heap, left, lacks, short, bites: by, spare, .. } = at;
+        Self { need: *need, heap, left: *left, lacks: *lacks, short: *short, by: *by, spare: *spare }
+    }
+}
+
+/// Under a table of all houses.
+const RULE: &str =
+    "All houses count, those handed over too; under an item stand those that lack it or have some to spare.";
+
 /// Totals, and under each the houses that lack, can lend or are overdrawn.
-fn of_all(rows: &[Row], shown: &impl Fn(&AtHouse) -> bool) -> Vec<String> {
+fn of_all(rows: &[Row], shown: &impl Fn(&AtHouse) -> bool, today: NaiveDate) -> Vec<String> {
     let mut table = vec![head("")];
     for row in rows {
-        let name = named(row.item);
-        let mut total = cells(name, row.need, &row.heap, row.short, row.bites, row.spare);
-        total.push(String::new());
-        table.push(total);
-        let telling =
-            |at: &&AtHouse| at.short > 0.0 || at.spare > 0.0 || at.too_small > 0.0 || at.heap.is_overdrawn();
+        table.push(Counts::from(row).cells(named(row.item), String::new(), today));
+        let remarkable =
+            |at: &AtHouse| at.too_small > 0.0 || !at.left_over.is_empty() || at.heap.is_overdrawn();
+        let telling = |at: &&AtHouse| at.lacks > 0.0 || at.spare > 0.0 || remarkable(at);
         for at in row.houses.iter().filter(|at| shown(at)).filter(telling) {
-            let mut line = cells(format!("  {}", at.name), at.need, &at.heap, at.short, at.bites, at.spare);
-            line.push(remark(row, at));
-            table.push(line);
+            table.push(Counts::from(at).cells(format!("  {}", at.name), remark(row, at), today));
         }
     }
-    if rows.is_empty() { Vec::new() } else { lined_up("", &SIDES, &table) }
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    let mut lines = lined_up("", &SIDES, &table);
+    lines.push(RULE.to_owned());
+    lines
 }
 
 /// One house, item by item.
-fn of_house(rows: &[Row], shown: &impl Fn(&AtHouse) -> bool) -> Vec<String> {
+fn of_house(rows: &[Row], shown: &impl Fn(&AtHouse) -> bool, today: NaiveDate) -> Vec<String> {
     let mut table = vec![head("")];
     for row in rows {
         for at in row.houses.iter().filter(|at| shown(at)) {
-            let mut line = cells(named(row.item), at.need, &at.heap, at.short, at.bites, at.spare);
-            line.push(remark(row, at));
+            let line = Counts::from(at).cells(named(row.item), remark(row, at), today);
             table.push(line);
         }
     }
@@ -148,9 +195,10 @@ fn remark(row: &Row, at: &AtHouse) -> String {
     if at.too_small > 0.0 {
         words.push(stores::too_small(at.too_small));
     }
-    if let Some(lender) = row.lender(at.house).filter(|_| at.short > 0.0) {
-        words.push(format!("{} has {} to spare", lender.name, accept::told(lender.spare)));
+    if let Some((lender, spare)) = row.lender(at).filter(|_| at.short > 0.0) {
+        words.push(format!("{} has {} to spare", lender.name, accept::told(spare)));
     }
+    words.extend(at.left_over.iter().map(LeftOver::told));
     if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {
         words.push(format!("weave {}", of_item(Item::Panel, f64::from(weave))));
     }
@@ -166,14 +214,16 @@ fn row_json(row: &Row, shown: &impl Fn(&AtHouse) -> bool) -> Option<Value> {
         .filter(|at| shown(at))
         .map(|at| {
             let [promised, on_hand, used, spoiled, lost] = heap(&at.heap);
-            let lender = row.lender(at.house).filter(|_| at.short > 0.0);
+            let lender = row.lender(at).filter(|_| at.short > 0.0);
             json!({
                 "house": at.name, "id": at.house, "need": count(at.need), "promised": promised,
                 "on_hand": on_hand, "used": used, "spoiled": spoiled, "lost": lost,
-                "short": count(at.short), "spare": count(at.spare), "by": at.bites,
+                "left": count(at.left), "short": count(at.short), "spare": count(at.spare), "by": at.bites,
                 "stage": at.stage.and_then(|s| STAGES.get(s)).map(|s| s.id),
-                "borrow_from": lender.map(|l| json!({ "house": l.name, "id": l.house, "spare": count(l.spare) })),
+                "borrow_from": lender.map(|(l, spare)| json!({ "house": l.name, "id": l.house, "spare": count(spare) })),
                 "to_weave": at.to_weave,
+                "kind": at.kind,
+                "left_over": left_over(&at.left_over),
                 "spoil_share": at.spoil.map(|s| s.share()),
                 "overdrawn": at.heap.is_overdrawn(), "too_small": count(at.too_small),
             })
@@ -185,22 +235,32 @@ fn row_json(row: &Row, shown: &impl Fn(&AtHouse) -> bool) -> Option<Value> {
     let [promised, on_hand, used, spoiled, lost] = heap(&row.heap);
     Some(json!({
         "item": row.item, "unit": row.item.unit(), "need": count(row.need), "promised": promised,
-        "on_hand": on_hand, "used": used, "spoiled": spoiled, "lost": lost, "short": count(row.short),
-        "spare": count(row.spare), "by": row.bites, "houses": houses,
+        "on_hand": on_hand, "used": used, "spoiled": spoiled, "lost": lost, "left": count(row.left),
+        "short": count(row.short), "spare": count(row.spare), "by": row.bites, "houses": houses,
     }))
+}
+
+/// Panels of other kinds, in JSON.
+fn left_over(left: &[LeftOver]) -> Vec<Value> {
+    let one = |left: &LeftOver| {
+        let count = |n: f64| told::count(left.item, n);
+        json!({ "kind": left.kind, "on_hand": count(left.on_hand), "promised": count(left.promised) })
+    };
+    left.iter().map(one).collect()
 }
 
 /// The sum behind what a house needs of an item.
 struct Sum<'h> {
     house: &'h House,
     item: Item,
+    today: NaiveDate,
     stages: Vec<(&'h StageNow, &'h ItemNow)>,
 }
 
 impl<'h> Sum<'h> {
-    fn of(house: &'h House, item: Item) -> Self {
+    fn of(house: &'h House, item: Item, today: NaiveDate) -> Self {
         let each = house.stages.iter().flat_map(|s| s.items.iter().map(move |i| (s, i)));
-        Self { house, item, stages: each.filter(|(_, i)| i.need.item == item).collect() }
+        Self { house, item, today, stages: each.filter(|(_, i)| i.need.item == item).collect() }
     }
 
     fn heap(&self) -> Heap {
@@ -213,7 +273,7 @@ impl<'h> Sum<'h> {
 
     fn lines(&self) -> Vec<String> {
         let head = format!("{} at {}: {}", named(self.item), self.house.name, accept::told(self.need()));
-        let sum = stores::sum(self.house, self.item).into_iter().map(|line| format!("  {line}"));
+        let sum = stores::sum(self.house, self.item, self.today).into_iter().map(|line| format!("  {line}"));
         std::iter::once(head).chain(sum).collect()
     }
 
@@ -225,16 +285,19 @@ impl<'h> Sum<'h> {
             .iter()
             .map(|(stage, now)| {
                 json!({
-                    "stage": stage.stage.id, "need": count(now.need.count), "short": count(now.short),
-                    "too_small": count(now.too_small), "thick": now.need.d_m, "how": now.need.how,
+                    "stage": stage.stage.id, "need": count(now.need.count), "left": count(now.left),
+                    "short": count(now.short), "too_small": count(now.too_small),
+                    "thick": now.need.d_m, "how": now.need.how,
                 })
             })
             .collect();
+        let mut left = self.house.kinds.left_over();
+        left.retain(|left| left.item == item);
         json!({
             "house": self.house.name, "id": self.house.id, "item": item, "unit": item.unit(),
             "need": count(self.need()), "promised": count(heap.promised), "on_hand": count(heap.on_hand),
             "used": count(heap.used), "spoiled": count(heap.spoiled), "lost": count(heap.lost),
-            "overdrawn": heap.is_overdrawn(), "stages": stages,
+            "overdrawn": heap.is_overdrawn(), "left_over": left_over(&left), "stages": stages,
         })
     }
 }

@@ -29,8 +29,8 @@ pub(super) struct TallyArgs {
     /// The house it went to, where it was moved
     #[arg(long, value_name = "HOUSE")]
     to: Option<String>,
-    /// Of poles, the kind of tree: mangrove
-    #[arg(long)]
+    /// Of poles, the kind of tree: mangrove; of panels, nipa or coconut, where it is not the one in use
+    #[arg(long, visible_alias = "kind")]
     tree: Option<String>,
     /// How long each pole is: 6 m
     #[arg(long, allow_hyphen_values = true)]
@@ -51,7 +51,7 @@ impl TallyArgs {
         let mut book = scribe.open()?;
         let kept = self.keep(&mut book, &scribe.stamp)?;
         let house = house(&book, &self.house)?;
-        let Some(item) = self.item.parse::<Item>().ok() else {
+        let Some(item) = Item::said(&self.item).ok() else {
             return Ok(Said::kept(scribe.json, kept, Value::Null, Vec::new()));
         };
         let heap = house.heaps.get(&item).copied().unwrap_or_default();
@@ -74,8 +74,12 @@ impl TallyArgs {
             "no_permit": unpermitted,
             "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
+        let promised = match heap.promised {
+            0.0 => String::new(),
+            promised => format!(", promised {}", accept::told(promised)),
+        };
         let line = format!(
-            "{item} at {}: need {}, on hand {}, used {}, short {}",
+            "{item} at {}: need {}{promised}, on hand {}, used {}, short {}",
             house.name,
             accept::told(need),
             accept::told(heap.on_hand),

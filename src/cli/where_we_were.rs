@@ -8,7 +8,7 @@ use super::scribe::Scribe;
 use super::told;
 use crate::book::{HouseWas, Were};
 use crate::build::Moment;
-use crate::build::next::day;
+use crate::build::days::telling::day;
 use crate::build::stage::STAGES;
 
 /// Where the work was: what was written last, and what is first to do.
@@ -36,7 +36,9 @@ impl Where {
 
 fn one(was: &HouseWas, now: Moment) -> Vec<String> {
     let mut lines = vec![format!("{}: {}", was.glance.name, was.in_hand(now))];
-    lines.extend(was.lately.iter().map(|line| format!("  {}, {}: {}", day(line.at), line.by, line.says)));
+    lines.extend(was.lately.iter().map(|line| {
+        format!("  {}, {}: {}", day(line.at.date_naive(), now.date_naive()), line.by, line.says)
+    }));
     lines.extend(was.doubtful().map(|told| format!("  ? {told}")));
     lines.extend(was.short().map(|told| format!("  {told}")));
     lines.push(format!("  First: {}", was.glance.next_at(now)));

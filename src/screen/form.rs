@@ -292,7 +292,7 @@ impl Form {
         let text = |id| self.text(id).trim().to_owned();
         match &self.kind {
             FormKind::Reading { .. } => format!("{}: {}", self.title, text("value")),
-            FormKind::Tally { .. } => format!("{} {} {}", text("count"), text("item"), text("as")),
+            FormKind::Tally { .. } => format!("{} {}", self.counted(), text("as")),
             FormKind::Poles => format!("{} poles {}", text("count"), text("as")),
             FormKind::CutUp => format!("{} of {} cut to pieces", text("times"), text("pole")),
             FormKind::Sign { stage } => format!("the sign-off of {stage}"),

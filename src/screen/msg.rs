@@ -107,7 +107,7 @@ pub enum Answer {
         /// Every house.
         houses: Vec<HouseLine>,
     },
-    /// The sum behind what a house needs of an item.
+    /// The sum behind what a house needs of an item, as of a day.
     Sum {
         /// What it is the sum of.
         title: String,
@@ -153,8 +153,8 @@ pub enum Question {
         /// The days as they were planned last.
         planned: Option<Arc<DaysTold>>,
     },
-    /// The sum behind what a house needs of an item.
-    Sum(Uuid, Item),
+    /// The sum behind what a house needs of an item, as of a day.
+    Sum(Uuid, Item, NaiveDate),
     /// A page of the day book.
     DayBook(Filter),
     /// Which poles to cut into which pieces at a house.

@@ -89,7 +89,7 @@ mod tests {
     #[test]
     fn without_panels_for_a_row_none_is_laid() {
         let refused = laid(&woven("7").read("thatch/rows-ab", "1").house(), "ab").unwrap_err();
-        assert!(refused.why.contains("8 panel used, but 7 on hand"), "{refused}");
+        assert!(refused.why.contains("8 panels used, but 7 on hand"), "{refused}");
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::tally::{amount, told};
 use super::{LONGEST_TEXT, Refused, bounded};
-use crate::build::entry::{How, Item, Stem, Tally, UnknownWord, What};
+use crate::build::entry::{How, Item, Stem, Tally, What};
 use crate::build::house::House;
 
 /// What was lost at a house: of each item what lay there first, then what was
@@ -50,8 +50,7 @@ fn one(
     built_in: bool,
     remark: &str,
 ) -> Result<(Item, Vec<What>), Refused> {
-    let item: Item =
-        item.trim().parse().map_err(|e: UnknownWord| Refused { field: "lost", why: e.to_string() })?;
+    let item = Item::said(item).map_err(|e| Refused { field: "lost", why: e.to_string() })?;
     let count = amount(item, count).map_err(|e| Refused { field: item.word(), ..e })?;
     let heap = house.heaps.get(&item).copied().unwrap_or_default();
     let lying = if built_in { 0.0 } else { count.min(heap.on_hand.max(0.0)) };

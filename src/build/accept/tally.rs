@@ -5,11 +5,14 @@ use std::ops::RangeInclusive;
 use uuid::Uuid;
 
 use super::{LONGEST_TEXT, Refused, Voice, bounded, called, refuse, understand};
+use crate::build::brief::THATCHES;
 use crate::build::draft::StemSaid;
 use crate::build::entry::{How, Item, Stem, Tally, UnknownWord, What};
-use crate::build::heap::{Heap, Moves};
+use crate::build::heap::Heap;
 use crate::build::house::House;
+use crate::build::kinds;
 use crate::build::stage::PointKind;
+use crate::build::telling::of_item;
 
 /// The most of an item that one tally tells.
 pub const MOST: f64 = 1e6;
@@ -33,7 +36,7 @@ pub fn tally(
     remark: &str,
     said: &StemSaid,
 ) -> Result<What, Refused> {
-    let item: Item = item.parse().or_else(|e: UnknownWord| refuse("item", e.to_string()))?;
+    let item = Item::said(item).or_else(|e| refuse("item", e.to_string()))?;
     let how: How = how.parse().or_else(|e: UnknownWord| refuse("as", e.to_string()))?;
     let count = amount(item, count)?;
     bounded("remark", remark, LONGEST_TEXT)?;
@@ -47,7 +50,7 @@ pub fn tally(
     }
     let of = stem(house, item, how, said)?;
     let tally = Tally { item, count, how, to, remark: remark.trim().to_owned(), of };
-    let heap = house.heaps.get(&item).copied().unwrap_or_default();
+    let heap = house.kinds.heap(&house.heaps, &tally);
     if matches!(how, How::Moved | How::Used | How::Spoiled | How::Lost | How::TornOff)
         && heap.after(&tally, house.id).lacks_more_than(&heap)
     {
@@ -58,12 +61,12 @@ pub fn tally(
 
 /// That more would go than there is, and how the heap came to be as it is.
 fn overdrawn(house: &House, tally: &Tally, heap: &Heap) -> String {
-    let last = house.moves.get(&tally.item).map(Moves::told).unwrap_or_default();
+    let today = house.last.date_naive();
+    let last = house.moves.get(&tally.item).map(|moves| moves.told(today)).unwrap_or_default();
     let last = if last.is_empty() { "nothing came yet".to_owned() } else { format!("last: {last}") };
     format!(
-        "{} {} {}, but {} on hand ({} used, {} spoiled, {} lost so far; {last}); tally what came first",
-        told(tally.count),
-        tally.item,
+        "{} {}, but {} on hand ({} used, {} spoiled, {} lost so far; {last}); tally what came first",
+        of_item(tally.item, tally.count),
         tally.how,
         told(heap.on_hand),
         told(heap.used),
@@ -74,6 +77,9 @@ fn overdrawn(house: &House, tally: &Tally, heap: &Heap) -> String {
 
 /// Of what poles.
 fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Refused> {
+    if kinds::has_kinds(item) {
+        return panels(house, item, how, said);
+    }
     let all = [("tree", &said.tree), ("length", &said.length), ("thick", &said.thick), ("why", &said.why)];
     if !item.is_pole()
         && let Some((field, _)) = all.iter().find(|(_, text)| !text.trim().is_empty())
@@ -108,6 +114,21 @@ fn stem(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Re
         top_d_m: length("thick", &said.thick, THICK_M)?,
         past_permit: None,
     })
+}
+
+/// Of what kind panels are. What goes to another house takes its kind with it.
+fn panels(house: &House, item: Item, how: How, said: &StemSaid) -> Result<Stem, Refused> {
+    let others = [("length", &said.length), ("thick", &said.thick), ("why", &said.why)];
+    if let Some((field, _)) = others.iter().find(|(_, text)| !text.trim().is_empty()) {
+        return refuse(field, format!("{item} is no pole; leave it out"));
+    }
+    let kind = tree(&said.tree)?;
+    if let Some(kind) = kind.as_ref().filter(|kind| kinds::known(kind).is_none()) {
+        let known = THATCHES.iter().map(|kind| kind.id).collect::<Vec<_>>().join(", ");
+        return refuse("kind", format!("\"{kind}\" is no kind of panel; the kinds are {known}"));
+    }
+    let its_own = || (how == How::Moved).then(|| house.kinds.now().to_owned());
+    Ok(Stem { tree: kind.or_else(its_own), ..Stem::default() })
 }
 
 /// A kind of tree as the book knows it: in small letters, with one blank

@@ -150,6 +150,18 @@ words! {
 }
 
 impl Item {
+    /// An item as people say it: one or many, with blanks or hyphens, in
+    /// capitals or not.
+    ///
+    /// # Errors
+    /// Anything else, with the words that would do.
+    pub fn said(text: &str) -> Result<Self, UnknownWord> {
+        let words: Vec<&str> = text.split(|c: char| c == '-' || c.is_whitespace()).collect();
+        let word = words.into_iter().filter(|w| !w.is_empty()).collect::<Vec<_>>().join("-").to_lowercase();
+        let one = || word.strip_suffix('s').and_then(|one| one.parse().ok());
+        word.parse().ok().or_else(one).map_or_else(|| text.trim().parse(), Ok)
+    }
+
     /// The unit it is counted in; empty for pieces.
     #[must_use]
     pub const fn unit(self) -> &'static str {

@@ -3,7 +3,7 @@
 use super::Size;
 use crate::build::accept::{self, Refused, refuse};
 use crate::build::brief;
-use crate::build::entry::{How, Item, Stem, Tally, UnknownWord, What};
+use crate::build::entry::{How, Item, Stem, Tally, What};
 use crate::build::house::House;
 use crate::build::stage::STAGES;
 use crate::build::together::whole;
@@ -102,9 +102,8 @@ fn pieces(said: &str) -> Result<Vec<(Item, u32)>, Refused> {
 /// and of slopes are one item.
 fn item(name: &str) -> Result<Item, Refused> {
     let one = name.strip_suffix('s').unwrap_or(name);
-    let word = if one.ends_with(" brace") { "brace".to_owned() } else { one.replace(' ', "-") };
-    let said = |_| name.replace(' ', "-").parse();
-    word.parse().or_else(said).or_else(|e: UnknownWord| refuse("into", e.to_string()))
+    Item::said(if one.ends_with(" brace") { "brace" } else { name })
+        .or_else(|e| refuse("into", e.to_string()))
 }
 
 /// The least that a piece of an item is long, and thick.

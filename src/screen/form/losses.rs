@@ -4,6 +4,7 @@ use super::{Form, FormField, FormKind};
 use crate::build::draft::Draft;
 use crate::build::entry::{Item, Secure, TieDown};
 use crate::build::house::House;
+use crate::build::telling::of_item;
 use crate::build::together::Together;
 
 impl Form {
@@ -70,7 +71,7 @@ impl Form {
     pub(super) fn losses_in_words(&self) -> String {
         let lost = Item::ALL.iter().filter_map(|item| match self.text(item.word()).trim() {
             "" => None,
-            count => Some(format!("{count} {item}")),
+            count => Some(count.parse().map_or_else(|_| format!("{count} {item}"), |n| of_item(*item, n))),
         });
         format!("{} lost", lost.collect::<Vec<_>>().join(", "))
     }

@@ -3,10 +3,14 @@
 use uuid::Uuid;
 
 use super::{Form, FormField, FormKind};
+use crate::build::brief::THATCHES;
 use crate::build::draft::{Draft, StemSaid};
 use crate::build::entry::{How, Item};
+use crate::build::telling::of_item;
 use crate::build::together::Together;
 
+/// The field of the kind of panels that are lent.
+const KIND: &str = "kind";
 /// The fields that are of poles that are cut.
 const STEM: [&str; 4] = ["tree", "length", "thick", "why"];
 
@@ -32,14 +36,27 @@ impl Form {
         form
     }
 
-    /// Tells that something was moved from a house to another.
+    /// Tells that something was moved from a house to another; panels are of a
+    /// kind.
     #[must_use]
-    pub fn lend(from: (Uuid, &str), to: &str, item: Item, count: &str, by: &str) -> Self {
+    pub fn lend(
+        from: (Uuid, &str),
+        to: &str,
+        (item, kind): (Item, Option<&str>),
+        count: &str,
+        by: &str,
+    ) -> Self {
         let mut form = Self::tally(from.0, from.1, Some(item), &[], by);
         for (id, text) in [("count", count), ("as", How::Moved.word()), ("to", to)] {
             if let Some(field) = form.fields.iter_mut().find(|f| f.id == id) {
                 *field = field.clone().with(text);
             }
+        }
+        if let Some(kind) = kind {
+            let kinds = THATCHES.iter().map(|kind| kind.id);
+            let field = FormField::new(KIND, "kind", "the kind of panel").with(kind).of(kinds);
+            let after = form.fields.iter().position(|f| f.id == "to").map_or(0, |at| at + 1);
+            form.fields.insert(after, field);
         }
         form
     }
@@ -74,7 +91,7 @@ impl Form {
     pub(super) fn fit_to_item(&mut self) {
         let FormKind::Tally { trees } = &self.kind else { return };
         let is_cut = self.text("as").trim() == How::Cut.word();
-        let is_pole = self.text("item").trim().parse().is_ok_and(Item::is_pole);
+        let is_pole = Item::said(self.text("item")).is_ok_and(Item::is_pole);
         let shown = self.fields.iter().any(|f| f.id == STEM[0]);
         if (is_cut && is_pole) == shown {
             return;
@@ -98,6 +115,16 @@ impl Form {
         self.fields.splice(after..after, fields);
     }
 
+    /// How many of what: `40 panels`, in the words of the program where it
+    /// knows them.
+    pub(in crate::screen) fn counted(&self) -> String {
+        let (count, item) = (self.text("count").trim(), self.text("item").trim());
+        match (count.replace(',', ".").parse(), Item::said(item)) {
+            (Ok(count), Ok(item)) => of_item(item, count),
+            _ => format!("{count} {item}"),
+        }
+    }
+
     /// The leave to cut that was given.
     pub(super) fn permit_told(&self) -> Draft {
         Draft::Together(Together::Permit {
@@ -110,7 +137,10 @@ impl Form {
 
     /// Of what poles, as typed.
     pub(super) fn stem(&self) -> StemSaid {
-        let [tree, length, thick, why] = STEM.map(|id| self.text(id).to_owned());
+        let [mut tree, length, thick, why] = STEM.map(|id| self.text(id).to_owned());
+        if tree.is_empty() {
+            self.text(KIND).clone_into(&mut tree);
+        }
         StemSaid { tree, length, thick, why }
     }
 }

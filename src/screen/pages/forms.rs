@@ -18,7 +18,6 @@ use crate::build::field;
 use crate::build::held;
 use crate::build::permit::unpermitted;
 use crate::build::storm::is_storm;
-use crate::build::telling::of_item;
 use crate::build::tie_down::LEAVE;
 
 /// Does what a key asks for.
@@ -241,9 +240,7 @@ fn tie_down(model: &Model, house: Option<Uuid>) -> Form {
 
 /// What was tallied, and where: `45 pegs delivered at Sister Oru's`.
 fn tallied(model: &Model, form: &Form) -> String {
-    let (count, item, how) = (form.text("count").trim(), form.text("item").trim(), form.text("as").trim());
-    let many = count.replace(',', ".").parse().ok().zip(item.parse::<Item>().ok());
-    let what = many.map_or_else(|| format!("{count} {item}"), |(count, item)| of_item(item, count));
+    let (what, how) = (form.counted(), form.text("as").trim());
     match (&model.page, form.house) {
         (Page::Stores(page), Some(house)) => format!("{what} {how} at {}", page.name(house)),
         _ => format!("{what} {how}"),
@@ -252,7 +249,7 @@ fn tallied(model: &Model, form: &Form) -> String {
 
 /// That a cut counts against no permit though there are permits.
 fn against_no_permit(form: &Form, trees: &[String]) -> Option<String> {
-    let item: Item = form.text("item").parse().ok()?;
+    let item = Item::said(form.text("item")).ok()?;
     let cut = item.is_pole() && form.text("as").parse() == Ok(How::Cut);
     if cut { unpermitted(form.text("tree"), trees) } else { None }
 }

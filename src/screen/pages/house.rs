@@ -144,7 +144,7 @@ fn open_sum(model: &mut Model) {
         return model.tell("Choose an item below the points first; i shows its sum.", Meaning::Hand);
     };
     let title = format!("{item} at {}", house.name);
-    model.sum = Some(Sum { title, lines: stores::sum(&house, item), from: 0 });
+    model.sum = Some(Sum { title, lines: stores::sum(&house, item, model.now.date_naive()), from: 0 });
 }
 
 /// The peg that is meant: the one that is to be moved, else the one to which

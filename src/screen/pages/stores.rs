@@ -8,6 +8,7 @@ use super::super::msg::{Effect, Question};
 use super::super::stores::{Line, StoresPage};
 use super::super::update::{open_house, open_row};
 use crate::build::accept::told;
+use crate::build::telling::many;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -32,7 +33,10 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         Act::Sum => {
             let meant = page.meant().or_else(|| page.first()).map(|(row, at)| (at.house, row.item));
             return match meant {
-                Some((house, item)) => vec![model.ask(Question::Sum(house, item))],
+                Some((house, item)) => {
+                    let today = model.now.date_naive();
+                    vec![model.ask(Question::Sum(house, item, today))]
+                }
                 None => hint(model, "Choose an item first; i shows how its need is worked out."),
             };
         }
@@ -106,15 +110,15 @@ fn which(page: &StoresPage, does: &str) -> String {
 /// What is short here, from the house that can lend most.
 fn lend(page: &StoresPage, by: &str) -> Result<Form, String> {
     let (row, at) = page.meant().ok_or_else(|| which(page, "m moves some of it"))?;
-    let lender = row.lender(at.house);
-    let Some(lender) = lender.filter(|_| at.short > 0.0) else {
+    let lender = row.lender(at);
+    let Some((lender, spare)) = lender.filter(|_| at.short > 0.0) else {
         return Err(match lender {
-            Some(_) => format!("{} is not short of {}.", at.name, row.item),
-            None => format!("No other house has {} to spare.", row.item),
+            Some(_) => format!("{} is not short of {}.", at.name, many(row.item)),
+            None => format!("No other house has {} to spare.", many(row.item)),
         });
     };
-    let count = told(at.short.min(lender.spare));
-    Ok(Form::lend((lender.house, &lender.name), &at.name, row.item, &count, by))
+    let count = told(at.short.min(spare));
+    Ok(Form::lend((lender.house, &lender.name), &at.name, (row.item, at.kind.as_deref()), &count, by))
 }
 
 fn answer(page: &StoresPage, id: uuid::Uuid, by: &str) -> Result<Form, String> {

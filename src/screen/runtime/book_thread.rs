@@ -195,9 +195,9 @@ impl Clerk<'_> {
                 Ok(Answer::House { house, houses: self.all_houses()?, trees: self.book.permitted_trees()? })
             }),
             Question::Stores { today, planned } => self.stores(today, planned.as_deref()),
-            Question::Sum(id, item) => self.house(id).map(|house| Answer::Sum {
+            Question::Sum(id, item, today) => self.house(id).map(|house| Answer::Sum {
                 title: format!("{item} at {}", house.name),
-                lines: stores::sum(&house, item),
+                lines: stores::sum(&house, item, today),
             }),
             Question::DayBook(filter) => self.day_book(filter).map_err(Unanswered::Book),
             Question::Pieces(id) => self.pieces(id),

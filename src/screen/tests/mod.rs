@@ -4,6 +4,7 @@
 mod acts;
 mod ahead;
 mod days;
+mod every_key;
 mod holds;
 mod keys_tried;
 mod pages;
@@ -233,8 +234,8 @@ impl Sitting {
                 });
                 Answer::Stores { rows, ledgers: self.book.ledgers().unwrap(), houses: lines }
             }
-            Question::Sum(id, item) => {
-                let lines = stores::sum(&self.told(id), item);
+            Question::Sum(id, item, today) => {
+                let lines = stores::sum(&self.told(id), item, today);
                 Answer::Sum { title: item.to_string(), lines }
             }
             Question::DayBook(filter) => {

@@ -107,7 +107,7 @@ fn what_was_lost_is_told_in_one_form_and_asked_for_again() {
     sitting.type_in("30").press(KeyCode::Tab).type_in("45").press(KeyCode::Enter);
     let heap = |sitting: &Sitting| sitting.told(tern).heaps[&crate::build::entry::Item::Panel];
     assert_eq!((heap(&sitting).on_hand, heap(&sitting).used, heap(&sitting).lost), (0.0, 55.0, 45.0));
-    assert!(sitting.text().contains("30 cord, 45 panel lost"), "{}", sitting.text());
+    assert!(sitting.text().contains("30 m of cord, 45 panels lost"), "{}", sitting.text());
     sitting.type_in("z").type_in("900").press(KeyCode::Enter);
     assert!(sitting.text().contains("20 on hand and 0 built in"), "{}", sitting.text());
 }

@@ -4,6 +4,7 @@ use crossterm::event::KeyCode;
 use uuid::Uuid;
 
 use super::super::model::Page;
+use super::super::stores::Line;
 use super::Sitting;
 use crate::build::draft::{Draft, StemSaid};
 use crate::build::entry::{Entry, How, Item, Stem, Tally, What};
@@ -93,7 +94,29 @@ fn what_is_short_is_moved_from_the_house_that_has_most_to_spare() {
     assert_eq!(sitting.told(landing).heaps[&Item::Post].on_hand, 4.0, "{}", sitting.text());
     assert_eq!(sitting.told(tern).heaps[&Item::Post].on_hand, 10.0);
     sitting.type_in("m");
-    assert!(sitting.text().contains("No other house has post to spare."), "{}", sitting.text());
+    assert!(sitting.text().contains("No other house has posts to spare."), "{}", sitting.text());
+}
+
+#[test]
+fn panels_left_over_of_another_kind_are_lent_as_what_they_are() {
+    let mut sitting = Sitting::new();
+    let [tern, landing] = ["Tern house", "Landing house"].map(|name| sitting.house(name));
+    sitting.keep(Some(tern), &Draft::tally("panel", "36", "woven")).unwrap();
+    let changes = vec![("thatch".to_owned(), "coconut".to_owned())];
+    sitting.keep(Some(tern), &Draft::Brief { changes }).unwrap();
+    let mut sitting = sitting.open();
+    sitting.type_in("g");
+    let Page::Stores(page) = &mut sitting.model.page else { panic!("the stores") };
+    page.open.insert(Item::Panel);
+    page.chosen = Some(Line::House(Item::Panel, tern));
+    insta::assert_snapshot!("left_over_80x24", sitting.picture(80, 24));
+    let Page::Stores(page) = &mut sitting.model.page else { panic!("the stores") };
+    page.chosen = Some(Line::House(Item::Panel, landing));
+    sitting.type_in("m");
+    insta::assert_snapshot!("lend_kind_80x24", sitting.picture(80, 24));
+    sitting.press(KeyCode::Enter);
+    assert_eq!(sitting.told(landing).heaps[&Item::Panel].on_hand, 36.0, "{}", sitting.text());
+    assert_eq!(sitting.told(tern).kinds.left_over(), []);
 }
 
 #[test]
@@ -192,7 +215,7 @@ fn one_key_lays_a_row_and_uses_its_panels() {
     for _ in 0..12 {
         sitting.type_in("+");
     }
-    assert!(sitting.text().contains("8 panel used, but 6 on hand"), "{}", sitting.text());
+    assert!(sitting.text().contains("8 panels used, but 6 on hand"), "{}", sitting.text());
     assert_eq!(sitting.told(sister).readings.number("thatch", "rows-ab"), Some(17.0));
 }
 

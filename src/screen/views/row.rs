@@ -102,7 +102,8 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     let short = now.items.iter().filter(|i| i.short > 0.0).max_by(|a, b| a.short.total_cmp(&b.short));
     if let Some(item) = short.filter(|_| held.is_none()) {
         let short = crate::build::telling::of_item(item.need.item, item.short);
-        lines.push((format!("short {short}"), Meaning::Hand));
+        let short = wrap(&format!("short {short}"), cells);
+        lines.extend(short.into_iter().map(|line| (line, Meaning::Hand)));
     }
     if let Some(days) = model.planned.as_ref().map(|told| &told.now)
         && let Some(ends) = days.houses.iter().find(|h| h.id == house.id).map(|h| &h.ends)

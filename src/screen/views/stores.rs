@@ -11,8 +11,10 @@ use super::super::pen::{Pen, row};
 use super::super::stores::{Line, StoresPage, Sum};
 use super::{heading, told};
 use crate::build::accept::told as count;
+use crate::build::days::telling::day as day_of;
 use crate::build::entry::Item;
 use crate::build::heap::Heap;
+use crate::build::kinds::LeftOver;
 use crate::build::next::day;
 use crate::build::stage::STAGES;
 use crate::build::stores::{AtHouse, Row, overdrawn, too_small};
@@ -23,7 +25,7 @@ const FOOT: u16 = 4;
 /// How wide a number's column is, cells.
 const NUMBER: usize = 8;
 /// How wide the column of the day is, cells.
-const BY: usize = 9;
+const BY: usize = 11;
 
 /// Draws the page.
 pub fn draw(model: &Model, page: &StoresPage, area: Rect, pen: &mut Pen<'_>) {
@@ -97,8 +99,8 @@ const fn is_wide(cells: usize) -> bool {
 }
 
 fn head(cells: usize) -> String {
-    let gone: &[&str] = if is_wide(cells) { &["spoiled", "lost"] } else { &["gone"] };
-    let numbers = [&["need", "to come", "on hand", "used"], gone, &["short"]].concat();
+    let gone: &[&str] = if is_wide(cells) { &["spoiled", "lost"] } else { &[] };
+    let numbers = [&["need", "used"], gone, &["ahead", "on hand", "to come", "short"]].concat();
     columns("Item", &numbers.iter().map(|n| (*n).to_owned()).collect::<Vec<_>>(), "by", cells)
 }
 
@@ -108,13 +110,14 @@ fn columns(name: &str, numbers: &[String], by: &str, cells: usize) -> String {
     format!(" {}{numbers}{}", fit(name, cells.saturating_sub(right + 1)), fit_right(by, BY))
 }
 
-fn counted(name: &str, need: f64, heap: &Heap, short: f64, by: &str, cells: usize) -> String {
-    let mut numbers = vec![need, heap.promised, heap.on_hand, heap.used];
-    if is_wide(cells) {
-        numbers.extend([heap.spoiled, heap.lost]);
+/// A line of counts: what is needed in all and yet, what became of the item,
+/// what there is and will be of it.
+fn counted(name: &str, need: f64, left: f64, heap: &Heap, short: f64, by: &str, cells: usize) -> String {
+    let numbers = if is_wide(cells) {
+        vec![need, heap.used, heap.spoiled, heap.lost, left, heap.on_hand, heap.promised]
     } else {
-        numbers.push(heap.spoiled + heap.lost);
-    }
+        vec![need, heap.used, left, heap.on_hand, heap.promised]
+    };
     let mut numbers: Vec<String> = numbers.into_iter().map(count).collect();
     numbers.push(if short > 0.0 { count(short) } else { "-".to_owned() });
     columns(name, &numbers, by, cells)
@@ -154,29 +157,30 @@ fn item_line(page: &StoresPage, row: &Row, cells: usize) -> (String, Meaning) {
     let sign = if page.open.contains(&row.item) { "-" } else { "+" };
     let unit = row.item.unit();
     let name = row.item.word().replace('-', " ");
-    let name = if unit.is_empty() { format!("{sign} {name}") } else { format!("{sign} {name} ({unit})") };
+    let name = if unit.is_empty() { format!("{sign} {name}") } else { format!("{sign} {name}, {unit}") };
     let soon = row.bites_within_a_week(page.today);
-    let by = row.bites.map(|day| told_day(day, soon)).unwrap_or_default();
+    let by = row.bites.map(|day| told_day(day, page.today, soon)).unwrap_or_default();
     let overdrawn = row.houses.iter().any(|at| at.heap.is_overdrawn());
     let name = if overdrawn { format!("{name} x") } else { name };
-    let text = counted(&name, row.need, &row.heap, row.short, &by, cells);
+    let text = counted(&name, row.need, row.left, &row.heap, row.short, &by, cells);
     (text, meaning(soon, overdrawn))
 }
 
-/// The day on which something is lacked, with a mark where that is soon.
-fn told_day(day: NaiveDate, soon: bool) -> String {
-    format!("{}{}", if soon { "! " } else { "" }, day.format("%-d %b"))
+/// The day on which something is lacked, with a mark where that is soon, and
+/// with the year where it is not and the year is another: a week needs none.
+fn told_day(by: NaiveDate, today: NaiveDate, soon: bool) -> String {
+    if soon { format!("! {}", by.format("%-d %b")) } else { day_of(by, today) }
 }
 
 fn house_line(at: &AtHouse, today: NaiveDate, cells: usize) -> (String, Meaning) {
     let soon = at.bites_within_a_week(today);
     let by = match at.bites {
-        Some(day) => told_day(day, soon),
-        None if at.short > 0.0 => "held".to_owned(),
+        Some(day) => told_day(day, today, soon),
+        None if at.lacks > 0.0 => "held".to_owned(),
         None => String::new(),
     };
     let mark = if at.heap.is_overdrawn() { " x" } else { "" };
-    let text = counted(&format!("    {}{mark}", at.name), at.need, &at.heap, at.short, &by, cells);
+    let text = counted(&format!("    {}{mark}", at.name), at.need, at.left, &at.heap, at.short, &by, cells);
     (text, meaning(soon, at.heap.is_overdrawn()))
 }
 
@@ -230,7 +234,7 @@ fn chosen(page: &StoresPage) -> String {
 }
 
 fn of_row(row: &Row) -> String {
-    let lacking = row.houses.iter().filter(|at| at.short > 0.0).count();
+    let lacking = row.houses.iter().filter(|at| at.lacks > 0.0).count();
     let able: Vec<String> = row
         .houses
         .iter()
@@ -244,6 +248,9 @@ fn of_row(row: &Row) -> String {
     };
     if !able.is_empty() {
         text.push_str(&format!(" {}.", able.join(", ")));
+    }
+    for at in &row.houses {
+        text.extend(at.left_over.iter().map(|left| format!(" {}: {}.", at.name, left.told())));
     }
     for at in row.houses.iter().filter(|at| at.heap.is_overdrawn()) {
         text.push_str(&format!(" {}: {}.", at.name, overdrawn(row.item, &at.heap)));
@@ -263,9 +270,9 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
         words.push(too_small(at.too_small));
     }
     if let Some(stage) = at.stage.and_then(|s| STAGES.get(s)) {
-        words.push(format!("{} waits for {}", stage.says.to_lowercase(), of_item(row.item, at.short)));
-        if let Some(lender) = row.lender(at.house) {
-            words.push(format!("{} has {} to spare (m)", lender.name, count(lender.spare)));
+        words.push(format!("{} waits for {}", stage.says.to_lowercase(), of_item(row.item, at.lacks)));
+        if let Some((lender, spare)) = row.lender(at).filter(|_| at.short > 0.0) {
+            words.push(format!("{} has {} to spare (m)", lender.name, count(spare)));
         }
     }
     if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {
@@ -275,6 +282,7 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
     if at.spare > 0.0 {
         words.push(format!("{} to spare", count(at.spare)));
     }
+    words.extend(at.left_over.iter().map(LeftOver::told));
     if words.is_empty() {
         words.push("what it takes is there".to_owned());
     }

@@ -9,6 +9,7 @@ use super::super::pen::{Pen, row};
 use super::heading;
 use crate::book::{HouseWas, Were};
 use crate::build::Moment;
+use crate::build::days::telling::day;
 use crate::build::telling::shown;
 
 /// Draws it, from a line on.
@@ -39,7 +40,7 @@ pub fn draw(model: &Model, were: &Were, scroll: usize, area: Rect, pen: &mut Pen
 fn of_house(was: &HouseWas, now: Moment, cells: usize) -> Vec<(String, Meaning)> {
     let mut lines = vec![(format!("{}: {}", shown(&was.glance.name), was.in_hand(now)), Meaning::Title)];
     for line in &was.lately {
-        let day = format!("  {:<6} ", line.at.format("%-d %b").to_string());
+        let day = format!("  {:<6} ", day(line.at.date_naive(), now.date_naive()));
         let text = format!("{}: {}", shown(&line.by), shown(&line.says));
         let wrapped = wrap(&text, cells.saturating_sub(day.len()));
         lines.extend(wrapped.into_iter().enumerate().map(|(at, text)| {

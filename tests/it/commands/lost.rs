@@ -67,5 +67,5 @@ fn what_was_torn_off_needs_what_was_used_before_it() {
     desk.run(["tally", "Tern house", "panel", "100", "--as", "woven"]).well();
     let used = super::id(&desk, &["tally", "Tern house", "panel", "80", "--as", "used"]);
     desk.run(["lost", "Tern house", "panel=45", "--built-in"]).well();
-    refused(&desk, &["strike", &used, "--why", "another house"], 2, &["entry: ", "45 more panel"]);
+    refused(&desk, &["strike", &used, "--why", "another house"], 2, &["entry: ", "45 panels"]);
 }

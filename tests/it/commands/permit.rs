@@ -233,7 +233,7 @@ fn what_is_no_permit_is_refused() {
     refused(&desk, &["permit", "answer", &entry, "--said", "all is well"], 2, &["entry: ", "permit list"]);
     refused(&desk, &cut("3", &["--why", "no reason"]), 2, &["why: "]);
     let panel = ["tally", "Tern house", "panel", "3", "--as", "woven", "--tree", "mangrove"];
-    refused(&desk, &panel, 2, &["tree: ", "no pole"]);
+    refused(&desk, &panel, 2, &["kind: ", "no kind of panel"]);
     let no_tree = ["tally", "Tern house", "post", "3", "--as", "cut", "--why", "more"];
     refused(&desk, &no_tree, 2, &["why: ", "tree"]);
     assert!(desk.run(["permit", "list"]).well().contains("permit add"));

@@ -160,12 +160,12 @@ fn a_row_of_thatch_is_laid_in_one_command() {
     let desk = tern();
     refused(&desk, &["laid", "Tern house", "ab"], 2, &["house: ", "the ridge is not up yet"]);
     desk.run(["read", "Tern house", "ridge/king-1/plumb-along", "0mm"]).well();
-    refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panel used", "0 on hand"]);
+    refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panels used", "0 on hand"]);
     desk.run(["tally", "Tern house", "panel", "20", "--as", "woven"]).well();
     let laid = said(&desk, &["laid", "Tern house", "ab"]);
     assert_eq!((&laid["rows"], &laid["panels_on_hand"]), (&json!(1), &json!(12)));
     assert!(desk.run(["laid", "Tern house", "AB"]).well().contains("row 2 is laid; 4 panels on hand"));
-    refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panel used", "4 on hand"]);
+    refused(&desk, &["laid", "Tern house", "ab"], 2, &["8 panels used", "4 on hand"]);
     assert_eq!(super::point(&super::house(&desk), "thatch", "rows-ab")["reading"], 2);
     refused(&desk, &["laid", "Tern house", "north"], 2, &["slope: ", "ab or cd"]);
     desk.run(["tally", "Tern house", "panel", "20", "--as", "woven"]).well();
@@ -186,4 +186,72 @@ fn the_stores_and_the_days_have_as_many_panels_woven() {
     let jobs = days["houses"][0]["tasks"].as_array().unwrap();
     let woven = jobs.iter().filter(|job| job["work"] == "weaving").map(|job| job["left"].as_f64().unwrap());
     assert_eq!((of("panel") + of("doubled-panel")) as f64, woven.sum::<f64>());
+}
+
+#[test]
+fn an_item_may_be_named_as_people_say_it() {
+    let desk = tern();
+    for said in ["packing stone", "packing-stone", "packing stones", "Packing Stone"] {
+        assert!(desk.run(["stores", "Tern house", said]).well().contains("packing-stone"), "{said}");
+    }
+    let told = desk.run(["tally", "Tern house", "king posts", "5", "--as", "cut"]).well();
+    assert!(told.contains("king-post at Tern house: need 5, on hand 5"), "{told}");
+    desk.run(["tally", "Tern house", "panels", "8", "--as", "woven"]).well();
+    assert!(desk.run(["lost", "Tern house", "panels=3"]).well().contains("on hand 5"));
+    refused(&desk, &["stores", "Tern house", "bricks"], 2, &["item: ", "\"bricks\"", "packing-stone"]);
+    refused(&desk, &["stores", "Tern house", "s"], 2, &["item: "]);
+}
+
+#[test]
+fn a_day_of_another_year_is_told_with_its_year() {
+    let mut desk = tern();
+    desk.run(["tally", "Tern house", "peg", "3", "--as", "cut"]).well();
+    assert!(desk.run(["stores", "Tern house", "peg"]).well().contains("last: 3 cut 14 Oct\n"));
+    desk.set_clock("2030-12-20T08:00:00+10:00");
+    // The pins are not asked for before the next year.
+    let stores = desk.run(["stores", "Tern house"]).well();
+    let by = |item: &str| stores.lines().find(|line| line.starts_with(item)).unwrap().to_owned();
+    assert!(by("pin").contains(" Jan 2031 ") && !by("rope").contains("2030"), "{stores}");
+    desk.set_clock("2031-02-01T08:00:00+10:00");
+    let told = desk.run(["stores", "Tern house", "peg"]).well();
+    assert!(told.contains("last: 3 cut 14 Oct 2030\n"), "{told}");
+}
+
+#[test]
+fn what_is_promised_must_come_but_is_not_short() {
+    let desk = tern();
+    let told = desk.run(["tally", "Tern house", "peg", "7", "--as", "promised"]).well();
+    assert!(told.contains("need 7, promised 7, on hand 0, used 0, short 0"), "{told}");
+    let stores = said(&desk, &["stores", "--this-week"]);
+    let pegs = &item(&stores, "peg")["houses"][0];
+    assert_eq!((&pegs["left"], &pegs["short"], &pegs["promised"]), (&json!(7), &json!(0), &json!(7)));
+    assert!(pegs["by"].is_string());
+}
+
+#[test]
+fn panels_of_the_kind_a_roof_had_before_are_left_over_and_can_be_lent() {
+    let desk = tern();
+    desk.run(["start", "Landing house", "--measure", "Oru", "--length", "4sp"]).well();
+    desk.run(["tally", "Tern house", "panel", "36", "--as", "woven"]).well();
+    desk.run(["brief", "Tern house", "--thatch", "coconut"]).well();
+    let stores = said(&desk, &["stores"]);
+    let at = |stores: &Value, name: &str| {
+        let houses = item(stores, "panel")["houses"].as_array().unwrap().clone();
+        houses.into_iter().find(|at| at["house"] == name).unwrap()
+    };
+    let tern_house = at(&stores, "Tern house");
+    assert_eq!((&tern_house["on_hand"], &tern_house["short"]), (&json!(0), &tern_house["need"]));
+    assert_eq!(tern_house["left_over"][0]["on_hand"], json!(36));
+    assert_eq!(at(&stores, "Landing house")["borrow_from"]["spare"], json!(36));
+    assert!(desk.run(["stores"]).well().contains("36 nipa panels left over, not for this roof"));
+    let moved = ["tally", "Tern house", "panels", "30", "--as", "moved", "--to", "Landing house"];
+    refused(&desk, &moved, 2, &["30 panels moved, but 0 on hand"]);
+    desk.run([&moved[..], &["--kind", "nipa"]].concat()).well();
+    let stores = said(&desk, &["stores"]);
+    assert_eq!(at(&stores, "Landing house")["on_hand"], json!(30));
+    assert!(desk.run(["stores", "Tern house", "panel"]).well().contains("\n  6 nipa panels left over"));
+    // What is lent stays what it is: it is no coconut where it comes to.
+    desk.run(["tally", "Landing house", "panel", "4", "--as", "moved", "--to", "Tern house"]).well();
+    assert_eq!(at(&said(&desk, &["stores"]), "Tern house")["left_over"][0]["on_hand"], json!(10));
+    assert!(desk.run(["log"]).well().contains("4 panels moved to Tern house, nipa"));
 }

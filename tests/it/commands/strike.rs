@@ -50,7 +50,7 @@ fn what_was_moved_to_another_house_and_used_there_is_not_struck() {
     desk.run(["tally", "Tern house", "panel", "40", "--as", "woven"]).well();
     let moved = id(&desk, &["tally", "Tern house", "panel", "12", "--as", "moved", "--to", "Landing house"]);
     let used = id(&desk, &["tally", "Landing house", "panel", "9", "--as", "used"]);
-    refused(&desk, &["strike", &moved, "--why", "other panels"], 2, &["9 more panel"]);
+    refused(&desk, &["strike", &moved, "--why", "other panels"], 2, &["9 panels"]);
     id(&desk, &["strike", &used, "--why", "not laid yet"]);
     id(&desk, &["strike", &moved, "--why", "other panels"]);
     let on_hand = |name: &str| {

@@ -13,7 +13,7 @@ fn each_house_tells_its_last_entries_what_is_in_hand_and_what_is_first() {
         "Nothing was written since 14 Oct, 12 days ago.",
         "Tern house: 1 Centre mark, open",
         "  14 Oct, Tavi: read set-out/ab: 6.970m",
-        "  short 3 pegs and 1 rope",
+        "  short for this stage: 3 pegs and 1 rope",
         "  First: Read Oru's span on the rod, 1",
     ] {
         assert!(said.contains(line), "{line}: {said}");

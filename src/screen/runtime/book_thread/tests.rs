@@ -120,7 +120,7 @@ fn the_stores_and_the_sum_behind_a_need_are_told() {
         panic!("the stores are told")
     };
     assert_eq!((rows.len(), ledgers.len(), houses.len()), (17, 0, 1));
-    tried.ask(2, Question::Sum(id, Item::Post));
+    tried.ask(2, Question::Sum(id, Item::Post, today));
     let Msg::Told { answer: Answer::Sum { title, lines }, .. } = tried.next() else {
         panic!("the sum is told")
     };
