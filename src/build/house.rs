@@ -355,7 +355,7 @@ fn stage_now(
     let signed = record.signs.get(stage.id).cloned();
     let before = doubt::before(stage, &points, signed.as_ref(), readings, earlier);
     doubt::from_briefs(stage, &mut points, &before, version, doubts);
-    points.extend(findings.derived.iter().map(|d| derived_now(d.point.clone(), d.value)));
+    points.extend(findings.derived.iter().map(|d| judged(d.point.clone(), d.value, From::Derived)));
     if let Some(storm) = storm {
         storm::shake(stage, &mut points, storm, doubts);
     }
@@ -392,10 +392,6 @@ fn point_now(stage: &Stage, point: Point, readings: &Readings, findings: &Findin
         now.why = inferred.map(|i| i.why.to_owned());
     }
     now
-}
-
-fn derived_now(point: Point, value: Option<f64>) -> PointNow {
-    judged(point, value, From::Derived)
 }
 
 fn judged(point: Point, value: Option<f64>, from: From) -> PointNow {

@@ -4,9 +4,7 @@
 mod acts;
 mod ahead;
 mod days;
-mod every_key;
 mod holds;
-mod keys_tried;
 mod pages;
 mod pieces;
 mod roof;
