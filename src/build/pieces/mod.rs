@@ -194,14 +194,10 @@ impl Plan {
         (whole - lengths.iter().sum::<f64>() - saw).max(0.0)
     }
 
-    /// The items of a cut's pieces and how many of each, as `2 rafters, 1
-    /// brace`.
+    /// The pieces of a cut and how many of each, as `2 rafters, 1 wall brace`.
     #[must_use]
-    pub fn items(&self, cut: &timber::Cut) -> String {
-        let item = |name: &String| self.wanted.iter().find(|w| w.name == name).map(|w| w.item);
-        let words: Vec<String> =
-            cut.pieces.iter().filter_map(item).map(|item| item.word().replace('-', " ")).collect();
-        counted(words.iter().map(String::as_str))
+    pub fn pieces(&self, cut: &timber::Cut) -> String {
+        counted(cut.pieces.iter().map(String::as_str))
     }
 
     /// How good the plan is, in a sentence.
@@ -276,8 +272,7 @@ impl Plans {
 
 /// Pieces one after another with how many there are of each, as `2 rafters, 1
 /// brace`.
-#[must_use]
-pub fn counted<'w>(words: impl Iterator<Item = &'w str>) -> String {
+fn counted<'w>(words: impl Iterator<Item = &'w str>) -> String {
     let words: Vec<&str> = words.collect();
     let runs = words.chunk_by(|a, b| a == b).map(|run| format!("{} {}", run.len(), named(run[0], run.len())));
     runs.collect::<Vec<_>>().join(", ")
