@@ -21,6 +21,7 @@ use super::roofing::Laying;
 use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::storm;
+use super::torn::Torn;
 use super::verdict::{Verdict, judge};
 use super::weave;
 use super::worked::Worked;
@@ -150,6 +151,8 @@ pub struct House {
     pub poles: Ledger,
     /// The days of the thatchers and the weavers.
     pub laying: Laying,
+    /// What was torn off the roof since it was read.
+    pub torn: Torn,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
     /// Every list of what was made fast, and when.
@@ -215,8 +218,9 @@ impl House {
             };
             (asks, record.built_in.get(stage.id).cloned())
         };
-        let used = |item, heap: &Heap| weave::built_in(&worked, &record.readings, item, heap);
-        let items = items(&worked, &record.heaps, &record.measured, used, signed);
+        let in_place =
+            |item, heap: &Heap| weave::built_in(&worked, &record.readings, &record.torn, item, heap);
+        let items = items(&worked, &record.heaps, &record.measured, in_place, signed);
         for (stage, items) in stages.iter_mut().zip(items) {
             stage.items = items;
         }
@@ -237,6 +241,7 @@ impl House {
             past_permit: Vec::new(),
             poles: record.poles,
             laying: record.laying,
+            torn: record.torn,
             holds: record.holds,
             tied: record.tied,
             crew_days: record.crew_days,
