@@ -106,7 +106,7 @@ impl Book {
             let told = |line: &LogLine| Lately {
                 at: line.entry.happened,
                 by: line.entry.by.clone(),
-                says: telling::line(&line.entry.what, |id| names.get(&id).cloned()),
+                says: line.says(|id| names.get(&id).cloned()),
             };
             let lately = lines.iter().filter(|line| line.struck.is_none()).map(told).collect();
             houses.push(HouseWas { glance, lately });
