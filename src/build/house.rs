@@ -279,7 +279,7 @@ impl House {
     /// What is next at a moment, in one sentence.
     #[must_use]
     pub fn next_at(&self, now: Moment) -> String {
-        self.held_at(now).map_or_else(|| next::of_work(self), next::while_held)
+        self.held_at(now).map_or_else(|| next::of_work(self), |held| next::while_held(held, now))
     }
 
     /// What holds, what lifts, what gives first; a gust, m/s, takes the place
