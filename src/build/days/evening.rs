@@ -11,7 +11,7 @@ use super::rates::{Done, Rate, Rates, counted_in};
 use super::village::{Village, does, same};
 use crate::build::accept::{Refused, gives_no_reason, refuse, told};
 use crate::build::entry::{Crew, CrewDay, Entry, Moment, Work};
-use crate::build::telling::people;
+use crate::build::telling::{people, typed};
 
 /// How many times what is known a person may do in a day without a word of
 /// why (common practice, no source).
@@ -193,15 +193,22 @@ fn odd(each: f64, rate: &Rate) -> Option<String> {
 }
 
 /// Where what was done is told too: of a crew's day the rates learn, and the
-/// stores and the rows do not. None where nothing was counted.
+/// stores and the rows do not. None where nothing was counted, or not a whole
+/// one of what is tallied whole.
 #[must_use]
 pub fn elsewhere(day: &CrewDay, house: &str) -> Option<Elsewhere> {
-    let done = told(day.done.filter(|done| *done > 0.0)?);
-    let at = format!("\"{house}\"");
+    let done = day.done.filter(|done| *done > 0.0)?;
+    let whole = || Some(done.floor()).filter(|whole| *whole >= 1.0);
+    let at = typed(house)?;
     let (command, keys) = match day.work {
-        Work::Weaving => (format!("tally {at} panel {done} --as woven"), "t there tallies panels woven"),
-        Work::Thatching => (format!("laid {at} ab"), "+ there, at the rows of a slope, lays a row"),
-        Work::Cutting => (format!("tally {at} pole {done} --as cut"), "t there tallies poles cut"),
+        Work::Weaving => {
+            (format!("tally --as woven {at} panel {}", whole()?), "t there tallies panels woven")
+        }
+        Work::Thatching => {
+            whole()?;
+            (format!("laid {at} ab"), "+ there, at the rows of a slope, lays a row")
+        }
+        Work::Cutting => (format!("tally --as cut {at} pole {}", whole()?), "t there tallies poles cut"),
         work => (format!("read {at} {} …", read_first(work)?), "what stands is read there"),
     };
     Some(Elsewhere { command, keys })
@@ -424,8 +431,18 @@ mod tests {
                 assert!(to.command.contains(point), "{}", to.command);
             }
         }
-        let woven = elsewhere(&day("Reef", Work::Weaving, 4, 60.0), "Tern house").unwrap();
-        assert_eq!(woven.command, "tally \"Tern house\" panel 60 --as woven");
-        assert_eq!(elsewhere(&day("Reef", Work::Weaving, 4, 0.0), "Tern house"), None);
+        let woven = |done, house| elsewhere(&day("Reef", Work::Weaving, 4, done), house);
+        for done in [60.0, 60.5, 60.999] {
+            let to = woven(done, "Tern house").unwrap();
+            assert_eq!(to.command, "tally --as woven 'Tern house' panel 60");
+        }
+        assert_eq!(woven(1_000_000.0, "Tern").unwrap().command, "tally --as woven Tern panel 1000000");
+        for done in [0.0, 0.001, 0.999] {
+            assert_eq!(woven(done, "Tern house"), None, "{done}");
+        }
+        for work in [Work::Thatching, Work::Cutting] {
+            assert_eq!(elsewhere(&day("Reef", work, 4, 0.5), "Tern house"), None);
+        }
+        assert!(elsewhere(&day("Reef", Work::Raising, 4, 0.5), "Tern house").is_some());
     }
 }

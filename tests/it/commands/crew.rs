@@ -83,13 +83,13 @@ fn a_day_says_what_is_odd_about_it_and_where_what_was_done_is_told_too() {
         ["crew", "day", "Tern house", "--crew", "Reef", "--work", "weaving", "--people", "4", "--done", "60"];
     let told = desk.run(day).well();
     assert!(told.contains("Crew Reef is 3 people; 4 were told."), "{told}");
-    assert!(told.contains("spanwright tally \"Tern house\" panel 60 --as woven"), "{told}");
+    assert!(told.contains("spanwright tally --as woven 'Tern house' panel 60"), "{told}");
     desk.run(["hold", "Tern house", "--cause", "mourning"]).well();
     let told = json(&desk, &[&day[..], &["--remark", "the same again"]].concat());
     let says = told["says"].to_string();
     assert!(says.contains("Reef was told for 14 Oct already: 4 of 3 people."), "{told}");
     assert!(says.contains("Tern house is held: mourning"), "{told}");
-    assert_eq!(told["tell_too"], "spanwright tally \"Tern house\" panel 60 --as woven");
+    assert_eq!(told["tell_too"], "spanwright tally --as woven 'Tern house' panel 60");
 }
 
 #[test]
