@@ -23,6 +23,15 @@ pub fn people(count: u32) -> String {
     format!("{count} {}", if count == 1 { "person" } else { "people" })
 }
 
+/// A name as the first word, after the options, of a command that is told to be
+/// typed: quoted for a POSIX shell, and behind `--` where it looks like an
+/// option itself. None where no shell can be given it.
+#[must_use]
+pub fn typed(name: &str) -> Option<String> {
+    let quoted = shlex::try_quote(name).ok()?;
+    Some(if name.starts_with('-') { format!("-- {quoted}") } else { quoted.into_owned() })
+}
+
 /// A month by its number, 1 to 12.
 #[must_use]
 pub const fn month(number: u32) -> &'static str {

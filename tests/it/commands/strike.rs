@@ -29,7 +29,9 @@ fn a_strike_has_an_entry_and_a_reason_and_is_not_struck() {
     let desk = tern();
     let reading = id(&desk, &["read", "Tern house", "set-out/ab", "6.97m"]);
     refused(&desk, &["strike", &reading], 2, &["--why"]);
-    refused(&desk, &["strike", &reading, "--why", ""], 2, &["why: "]);
+    for no_reason in ["", " ", ".", "…!"] {
+        refused(&desk, &["strike", &reading, "--why", no_reason], 2, &["why: "]);
+    }
     refused(&desk, &["strike", "deadbeef", "--why", "x"], 2, &["deadbeef"]);
     let strike = id(&desk, &["strike", &reading, "--why", "the wrong peg"]);
     refused(&desk, &["strike", &reading, "--why", "once more"], 2, &["struck already"]);
