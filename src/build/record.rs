@@ -16,6 +16,7 @@ use super::roofing::Laying;
 use super::stage;
 use super::stages::{beams, thatch};
 use super::storm::{Done, Storm, is_storm};
+use super::torn::Torn;
 use super::worked::{Hung, Worked};
 use crate::measure::Body;
 
@@ -90,6 +91,8 @@ pub(super) struct Record {
     pub laid: [u32; 2],
     /// The days of the thatchers and the weavers.
     pub laying: Laying,
+    /// What was torn off the roof since it was read.
+    pub torn: Torn,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
     pub kinds: Kinds,
@@ -147,6 +150,7 @@ impl Record {
         }
         if struck.is_none() {
             self.laying.take(entry, self.laid);
+            self.torn.take(&entry.what);
         }
         match (&entry.what, struck) {
             (What::House { name }, _) => {

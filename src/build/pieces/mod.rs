@@ -207,6 +207,8 @@ impl Plan {
         if out.poles == 0 {
             return if self.wanted.is_empty() {
                 "Every piece is cut.".to_owned()
+            } else if self.stock.is_empty() {
+                "No pole of a known size is here.".to_owned()
             } else {
                 "No pole here makes any piece.".to_owned()
             };
@@ -303,7 +305,12 @@ fn why(piece: &Wanted, stock: &[Pole]) -> (&'static str, String) {
     let (cm, spare) = (d_m * 100.0, timber::SPARE_M);
     let thick = || stock.iter().filter(|pole| pole.size.d_m >= d_m - spare).map(|pole| pole.size.length_m);
     let longest = thick().fold(0.0, f64::max);
-    if thick().next().is_none() {
+    if stock.is_empty() {
+        let why = format!(
+            "no pole of a known size is here; each is to be {length_m:.2} m long, {cm:.0} cm thick at the thin end"
+        );
+        ("no poles of known size", why)
+    } else if thick().next().is_none() {
         let why = format!("no pole is {cm:.0} cm thick at its thin end; each is to be {length_m:.2} m long");
         ("no pole so thick", why)
     } else if longest < length_m - spare {

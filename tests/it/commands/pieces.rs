@@ -60,6 +60,14 @@ fn poles_on_hand_are_planned_by_their_size() {
 }
 
 #[test]
+fn without_poles_it_is_said_that_there_are_none_and_not_how_thick_they_are() {
+    let said = tern().run(["pieces", "Tern house"]).well();
+    assert!(said.contains("No pole of a known size is here."), "{said}");
+    let posts = "Lacking 10 posts: no pole of a known size is here; each is to be 3.10 m long, 18 cm thick";
+    assert!(said.contains(posts) && !said.contains("no pole is"), "{said}");
+}
+
+#[test]
 fn a_pole_cut_by_the_plan_is_used_and_its_pieces_are_there() {
     let desk = with_poles();
     let plan = json(&desk, &["pieces", "Tern house"]);
