@@ -4,12 +4,14 @@
 use std::collections::BTreeSet;
 
 use chrono::NaiveTime;
+use rusqlite::{Connection, named_params};
 use uuid::Uuid;
 
 use super::Book;
 use super::ask::load;
 use super::error::BookError;
 use super::log::Filter;
+use super::read::moment;
 use super::summary::Untold;
 use crate::build::days::{Days, Evening, NoPlan, Village};
 use crate::build::entry::{Entry, What};
@@ -18,6 +20,16 @@ use crate::build::{House, Moment};
 
 /// How many entries are looked through at a time for those of today.
 const PAGE: u32 = 200;
+
+/// Two days, microseconds.
+const TWO_DAYS: i64 = 2 * 24 * 3600 * 1_000_000;
+
+const CREW_DAYS: &str = "
+    SELECT entry.happened, entry.happened_offset, crew_day.crew, crew_day.people, crew_day.share
+    FROM entry JOIN crew_day ON crew_day.id = entry.id
+    WHERE entry.kind = 'crew-day' AND entry.happened BETWEEN :from AND :to
+        AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = entry.id)
+    ORDER BY entry.happened, entry.id";
 
 /// All that a plan of the days needs.
 #[derive(Debug, Clone)]
@@ -145,6 +157,24 @@ impl Book {
             }
         }
     }
+}
+
+/// The crews that were told for the date of a moment, at any house, with their
+/// people times their share of the day.
+pub(super) fn crew_days_on(conn: &Connection, at: Moment) -> rusqlite::Result<Vec<(String, f64)>> {
+    // The same date may be two days away, where clocks are set for other places.
+    let about = at.timestamp_micros();
+    let (from, to) = (about.saturating_sub(TWO_DAYS), about.saturating_add(TWO_DAYS));
+    let mut query = conn.prepare_cached(CREW_DAYS)?;
+    let mut rows = query.query(named_params! { ":from": from, ":to": to })?;
+    let mut told = Vec::new();
+    while let Some(row) = rows.next()? {
+        if moment(row, 0)?.date_naive() == at.date_naive() {
+            let (people, share): (u32, f64) = (row.get(3)?, row.get(4)?);
+            told.push((row.get(2)?, f64::from(people) * share));
+        }
+    }
+    Ok(told)
 }
 
 /// Whether an entry has happened since a moment, and was not told before.

@@ -7,7 +7,7 @@ use uuid::Uuid;
 
 use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
-use crate::build::days::Evening;
+use crate::build::days::{Again, Dated, Evening};
 use crate::build::draft::Draft;
 use crate::build::entry::{Entry, Item, Parts, What};
 use crate::build::held::Held;
@@ -17,6 +17,7 @@ use crate::build::telling::of_item;
 use crate::build::worked::Worked;
 use crate::build::{House, Moment};
 
+use super::days::crew_days_on;
 use super::error::BookError;
 use super::{Book, Ids, permits};
 
@@ -42,6 +43,8 @@ pub struct Kept {
     pub house: Option<Uuid>,
     /// Pieces it tells of that are too small for what the house asks.
     pub small: Option<TooSmall>,
+    /// That the crew it tells of was told for that day before.
+    pub again: Option<Again>,
 }
 
 /// Why nothing was kept.
@@ -103,7 +106,7 @@ impl Book {
         let what = What::Measure { name: name.to_owned(), parts };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None })
+        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None, again: None })
     }
 
     /// Looks at who writes, and lets the ids follow the last one in the book.
@@ -125,7 +128,7 @@ impl Book {
             entries.push(draw_up(&mut self.ids, None, what, stamp));
         }
         self.keep(&entries)?;
-        Ok(Kept { entry: entries[0].id, with: vec![], house: Some(entries[0].id), small: None })
+        Ok(Kept { entry: entries[0].id, with: vec![], house: Some(entries[0].id), small: None, again: None })
     }
 
     /// The measure a brief brings, where the book does not know it so yet.
@@ -144,17 +147,22 @@ impl Book {
         let is_crew_day = matches!(draft, Draft::Together(together) if together.is_of_a_house());
         let evening = if is_crew_day { Some(self.evening(stamp.at)?) } else { None };
         let mut ids = std::mem::take(&mut self.ids);
-        let mut small = None;
+        let (mut small, mut again) = (None, None);
         let decided = self.decide_within(Some(house), |conn, told| {
             if let Err(refused) = permits::may_answer(conn, draft)? {
                 return Ok(Err(refused.into()));
             }
-            let decided = about_house(house, draft, told, stamp).and_then(|(all, some)| {
-                small = some;
-                looked_at(evening.as_ref(), all)
+            let before = if is_crew_day { crew_days_on(conn, stamp.at)? } else { Vec::new() };
+            let decided = about_house(house, draft, told, stamp).and_then(|(all, now)| {
+                let dated = Dated { at: stamp.at, now: stamp.now, started: now.started, before };
+                small = too_small(&all, &now);
+                looked_at(evening.as_ref(), &dated, all)
             });
             let all = match decided {
-                Ok(all) => all,
+                Ok((all, some)) => {
+                    again = some;
+                    all
+                }
                 Err(not) => return Ok(Err(not)),
             };
             let entries = all.into_iter().map(|what| draw_up(&mut ids, Some(house), what, stamp));
@@ -164,7 +172,7 @@ impl Book {
             Ok(allowed.map_err(NotKept::from))
         });
         self.ids = ids;
-        Ok(Kept { small, ..kept(decided?, Some(house))? })
+        Ok(Kept { small, again, ..kept(decided?, Some(house))? })
     }
 
     fn about_all(&mut self, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -191,7 +199,7 @@ impl Book {
         };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None })
+        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None, again: None })
     }
 
     /// The last stops of every house.
@@ -228,34 +236,45 @@ impl Book {
 fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept, NotKept> {
     let mut ids = decided?.into_iter();
     let entry = ids.next().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
-    Ok(Kept { entry, with: ids.collect(), house, small: None })
+    Ok(Kept { entry, with: ids.collect(), house, small: None, again: None })
 }
 
 /// What is to be written for a house, as what is told of it has it, and the
-/// pieces in it that are too small.
+/// house as it is without it.
 fn about_house(
     house: Uuid,
     draft: &Draft,
     told: &[Entry],
     stamp: &Stamp,
-) -> Result<(Vec<What>, Option<TooSmall>), NotKept> {
+) -> Result<(Vec<What>, House), NotKept> {
     let now = House::of(house, told)?;
     may_stop_or_go_on("house", draft, &now.holds, stamp)?;
     let all = draft.decide(&now, &stamp.by).map_err(NotKept::Refused)?;
-    let small = all.iter().find_map(|what| match what {
-        What::Tally(tally) => TooSmall::of(tally, &now.worked),
-        _ => None,
-    });
-    Ok((all, small))
+    Ok((all, now))
 }
 
-/// The days of crews among it, looked at against what is known of crews.
-fn looked_at(evening: Option<&Evening>, all: Vec<What>) -> Result<Vec<What>, NotKept> {
-    let one = |what| match (what, evening) {
-        (What::CrewDay(day), Some(evening)) => Ok(What::CrewDay(evening.look_at(day)?)),
-        (what, _) => Ok(what),
-    };
-    all.into_iter().map(one).collect()
+/// The pieces among it that are too small for a house.
+fn too_small(all: &[What], house: &House) -> Option<TooSmall> {
+    all.iter().find_map(|what| match what {
+        What::Tally(tally) => TooSmall::of(tally, &house.worked),
+        _ => None,
+    })
+}
+
+/// The days of crews among it, looked at against what is known of crews and
+/// of that day.
+fn looked_at(
+    evening: Option<&Evening>,
+    dated: &Dated,
+    mut all: Vec<What>,
+) -> Result<(Vec<What>, Option<Again>), NotKept> {
+    let mut again = None;
+    for what in &mut all {
+        if let (What::CrewDay(day), Some(evening)) = (what, evening) {
+            (*day, again) = evening.look_at(day.clone(), dated)?;
+        }
+    }
+    Ok((all, again))
 }
 
 /// Refuses to stop what is stopped then, and to go on where nothing is.

@@ -261,7 +261,7 @@ pub fn sign(house: &House, stage: &str, by: &str, remark: &str) -> Result<What, 
     if now.state == State::Signed {
         return refuse("stage", format!("{stage} is signed already; strike that sign-off first"));
     }
-    if !now.against.is_empty() && says_nothing(remark) {
+    if !now.against.is_empty() && gives_no_reason(remark) {
         return refuse(
             "remark",
             format!(
@@ -297,7 +297,7 @@ pub fn hold(cause: &str, planned: bool) -> Result<What, Refused> {
 /// # Errors
 /// No reason, or one too long.
 pub fn strike(entry: Uuid, why: &str) -> Result<What, Refused> {
-    if says_nothing(why) {
+    if gives_no_reason(why) {
         return refuse("why", "say why it is struck; it stays readable");
     }
     bounded("why", why, LONGEST_TEXT)?;
@@ -309,7 +309,7 @@ pub fn strike(entry: Uuid, why: &str) -> Result<What, Refused> {
 /// # Errors
 /// Nothing said, or too much.
 pub fn answer(entry: Uuid, said: &str) -> Result<What, Refused> {
-    if says_nothing(said) {
+    if gives_no_reason(said) {
         return refuse("said", "say what there is to answer");
     }
     bounded("said", said, LONGEST_TEXT)?;
@@ -359,6 +359,11 @@ pub fn called(field: &'static str, name: &str) -> Result<(), Refused> {
 /// Whether nothing of a text can be seen.
 pub(super) fn says_nothing(text: &str) -> bool {
     shown(text).trim().width() == 0
+}
+
+/// Whether a text has neither letter nor number, and so gives no reason.
+pub(super) fn gives_no_reason(text: &str) -> bool {
+    !text.contains(char::is_alphanumeric)
 }
 
 /// A text of no more than so many characters.

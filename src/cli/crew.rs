@@ -32,7 +32,8 @@ JSON: {crews: [{name, size, works, assumed, seen: {house, work, day} | null}],
 /// What a day does to a rate, and the keys of `crew day --json`.
 const DAY_JSON: &str = "\
 A day counts three times the rate known before it at the most, a third of it at the
-least; ten times it or more is kept only with a remark that says why.
+least; ten times it or more is kept only with a remark that says why. So is a day past
+the people of a crew that was told for that date before.
 JSON: {id, says: [sentences], tell_too: a command, or null}
   tell_too puts what was done in the stores or the rows; the day alone does not";
 
@@ -191,7 +192,8 @@ fn day_kept(
         held: house.held_at(at).map(|held| held.told(at)),
         handed_over: house.is_handed_over(),
     };
-    let mut says = evening.says(&day, &site);
+    let mut says: Vec<String> = kept.again.iter().map(|again| format!("{}.", again.told())).collect();
+    says.extend(evening.says(&day, &site));
     let too = elsewhere(&day, &house.name).map(|to| format!("spanwright {}", to.command));
     let more = json!({ "says": says, "tell_too": too });
     says.extend(too.map(|too| format!("The rates learn from it; the stores and the rows do not: {too}")));

@@ -9,6 +9,7 @@ use super::tie_down;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::draft::Draft;
 use crate::build::storm::is_storm;
+use crate::build::telling::typed;
 
 /// Stop the work at a house, or at all of them.
 #[derive(Debug, clap::Args)]
@@ -36,10 +37,9 @@ impl Hold {
         }
         let tied = tie_down::made_fast(&book, self.house.as_deref(), scribe)?;
         let mut lines = tie_down::lines(&tied);
-        if tied.lacking().is_some() {
-            let house =
-                self.house.as_ref().map_or_else(|| "--all".to_owned(), |house| format!("\"{house}\""));
-            lines.push(format!("Answer it: spanwright tie-down {house} --panels yes --ridge no"));
+        let which = self.house.as_deref().map_or_else(|| Some("--all".to_owned()), typed);
+        if let Some(which) = which.filter(|_| tied.lacking().is_some()) {
+            lines.push(format!("Answer it: spanwright tie-down --panels yes --ridge no {which}"));
         }
         Ok(Said::kept(scribe.json, kept, tie_down::json(&tied), lines))
     }

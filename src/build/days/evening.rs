@@ -4,13 +4,14 @@
 use chrono::NaiveDate;
 
 use super::HouseDays;
+use super::dated::{Again, Dated};
 use super::left::Stop;
 use super::plan::WITHOUT_CREWS;
 use super::rates::{Done, Rate, Rates, counted_in};
 use super::village::{Village, does, same};
-use crate::build::accept::{Refused, refuse, told};
+use crate::build::accept::{Refused, gives_no_reason, refuse, told};
 use crate::build::entry::{Crew, CrewDay, Entry, Moment, Work};
-use crate::build::telling::people;
+use crate::build::telling::{people, typed};
 
 /// How many times what is known a person may do in a day without a word of
 /// why (common practice, no source).
@@ -77,54 +78,72 @@ impl Evening {
         Self { crews: village.crews.clone(), rates: rates.clone() }
     }
 
-    /// A day as it may be kept, its crew called as it is called.
+    /// A day as it may be kept, its crew called as it is called, and that the
+    /// crew was told for that date before.
     ///
     /// # Errors
-    /// A crew that nobody named, and far more done than people do, where no
-    /// remark says why.
-    pub fn look_at(&self, mut day: CrewDay) -> Result<CrewDay, Refused> {
-        day.crew = self.called(&day.crew, day.work)?;
-        let each = each(&day).zip(self.rates.rate(day.work));
-        if let Some((each, rate)) = each.filter(|(each, rate)| *each >= BEYOND_BELIEF * rate.per_person_day)
-            && day.remark.is_empty()
-        {
-            let why = format!(
-                "{} {} by {} in {}is {} each, {:.0} times the {} that are known; look at the number, or \
-                 write the reason as the remark",
-                told(day.done.unwrap_or_default()),
-                counted_in(day.work),
-                people(day.people),
-                if day.share < 1.0 { format!("{} of a day ", day.share) } else { "a day ".to_owned() },
-                told(each),
-                each / rate.per_person_day,
-                told(rate.per_person_day),
-            );
-            return refuse("done", why);
+    /// A day to come, or before the house was started; a crew that nobody
+    /// named; where no remark says why, more people than the crew is on a date
+    /// for which it was told before, and far more done than people do.
+    pub fn look_at(&self, mut day: CrewDay, dated: &Dated) -> Result<(CrewDay, Option<Again>), Refused> {
+        dated.may_be_told()?;
+        let (crew, size) = self.called(&day.crew, day.work)?;
+        day.crew = crew;
+        let again = dated.again(&day.crew, size);
+        if gives_no_reason(&day.remark) {
+            if let Some(again) = again.as_ref().filter(|again| again.is_too_many_with(person_days(&day))) {
+                let why =
+                    format!("{}; strike what is wrong, or write the reason as the remark", again.told());
+                return refuse("people", why);
+            }
+            self.is_believed(&day)?;
         }
-        Ok(day)
+        Ok((day, again))
+    }
+
+    /// Refuses far more done than people do.
+    fn is_believed(&self, day: &CrewDay) -> Result<(), Refused> {
+        let each = each(day).zip(self.rates.rate(day.work));
+        let Some((each, rate)) = each.filter(|(each, rate)| *each >= BEYOND_BELIEF * rate.per_person_day)
+        else {
+            return Ok(());
+        };
+        let why = format!(
+            "{} {} by {} in {}is {} each, {:.0} times the {} that are known; look at the number, or \
+             write the reason as the remark",
+            told(day.done.unwrap_or_default()),
+            counted_in(day.work),
+            people(day.people),
+            if day.share < 1.0 { format!("{} of a day ", day.share) } else { "a day ".to_owned() },
+            told(each),
+            each / rate.per_person_day,
+            told(rate.per_person_day),
+        );
+        refuse("done", why)
     }
 
     fn crew(&self, name: &str) -> Option<&Crew> {
         self.crews.iter().find(|crew| same(&crew.name, name))
     }
 
-    /// What a crew is called. Where nobody is named for a work, those who are
-    /// taken for granted are known too.
-    fn called(&self, name: &str, work: Work) -> Result<String, Refused> {
+    /// What a crew is called and how many it is. Where nobody is named for a
+    /// work, those who are taken for granted are known too.
+    fn called(&self, name: &str, work: Work) -> Result<(String, u32), Refused> {
         if let Some(crew) = self.crew(name) {
-            return Ok(crew.name.clone());
+            return Ok((crew.name.clone(), crew.size));
         }
-        let mut known: Vec<&str> = self.crews.iter().map(|crew| crew.name.as_str()).collect();
+        let mut known: Vec<(&str, u32)> =
+            self.crews.iter().map(|crew| (crew.name.as_str(), crew.size)).collect();
         if !self.crews.iter().any(|crew| does(crew, work)) {
-            known.extend(WITHOUT_CREWS.iter().map(|(name, ..)| *name));
+            known.extend(WITHOUT_CREWS.iter().map(|(name, size, _)| (*name, *size)));
         }
-        if let Some(taken) = known.iter().find(|known| same(known, name)) {
-            return Ok((*taken).to_owned());
+        if let Some((taken, size)) = known.iter().find(|(known, _)| same(known, name)) {
+            return Ok(((*taken).to_owned(), *size));
         }
         let said = name.to_lowercase();
         let likeness = |known: &str| strsim::jaro_winkler(&said, &known.to_lowercase());
-        known.sort_by(|a, b| likeness(b).total_cmp(&likeness(a)));
-        let there = known.join(", ");
+        known.sort_by(|(a, _), (b, _)| likeness(b).total_cmp(&likeness(a)));
+        let there = known.into_iter().map(|(name, _)| name).collect::<Vec<_>>().join(", ");
         refuse(
             "crew",
             format!("no crew is called \"{name}\"; there are {there}; name it first, or one of these"),
@@ -149,9 +168,14 @@ impl Evening {
     }
 }
 
+/// People times their share of the day.
+fn person_days(day: &CrewDay) -> f64 {
+    f64::from(day.people) * day.share
+}
+
 /// What each person did, were it a whole day.
 fn each(day: &CrewDay) -> Option<f64> {
-    day.done.map(|done| done / (f64::from(day.people) * day.share))
+    day.done.map(|done| done / person_days(day))
 }
 
 /// That a day counts otherwise than it was told.
@@ -169,15 +193,22 @@ fn odd(each: f64, rate: &Rate) -> Option<String> {
 }
 
 /// Where what was done is told too: of a crew's day the rates learn, and the
-/// stores and the rows do not. None where nothing was counted.
+/// stores and the rows do not. None where nothing was counted, or not a whole
+/// one of what is tallied whole.
 #[must_use]
 pub fn elsewhere(day: &CrewDay, house: &str) -> Option<Elsewhere> {
-    let done = told(day.done.filter(|done| *done > 0.0)?);
-    let at = format!("\"{house}\"");
+    let done = day.done.filter(|done| *done > 0.0)?;
+    let whole = || Some(done.floor()).filter(|whole| *whole >= 1.0);
+    let at = typed(house)?;
     let (command, keys) = match day.work {
-        Work::Weaving => (format!("tally {at} panel {done} --as woven"), "t there tallies panels woven"),
-        Work::Thatching => (format!("laid {at} ab"), "+ there, at the rows of a slope, lays a row"),
-        Work::Cutting => (format!("tally {at} pole {done} --as cut"), "t there tallies poles cut"),
+        Work::Weaving => {
+            (format!("tally --as woven {at} panel {}", whole()?), "t there tallies panels woven")
+        }
+        Work::Thatching => {
+            whole()?;
+            (format!("laid {at} ab"), "+ there, at the rows of a slope, lays a row")
+        }
+        Work::Cutting => (format!("tally --as cut {at} pole {}", whole()?), "t there tallies poles cut"),
         work => (format!("read {at} {} …", read_first(work)?), "what stands is read there"),
     };
     Some(Elsewhere { command, keys })
@@ -219,6 +250,22 @@ mod tests {
         Evening::with(&village, &Rates::of([].iter()))
     }
 
+    fn moment(text: &str) -> Moment {
+        text.parse().unwrap()
+    }
+
+    /// The evening of 14 Oct, at a house started four days before.
+    fn dated(before: &[(&str, f64)]) -> Dated {
+        let now = moment("2030-10-14T17:00:00+10:00");
+        let before = before.iter().map(|(crew, people)| ((*crew).to_owned(), *people)).collect();
+        Dated { at: now, now, started: moment("2030-10-10T08:00:00+10:00"), before }
+    }
+
+    /// As it is kept for a date for which nothing was told before.
+    fn kept(known: &Evening, day: CrewDay) -> Result<CrewDay, Refused> {
+        known.look_at(day, &dated(&[])).map(|(day, _)| day)
+    }
+
     fn site() -> Site {
         Site { name: "Tern house".to_owned(), held: None, handed_over: false }
     }
@@ -226,40 +273,106 @@ mod tests {
     #[test]
     fn a_crew_nobody_named_is_refused_with_the_nearest_name_first() {
         let known = evening(&[("Lee crew", 6, Work::Weaving), ("Reef", 4, Work::Weaving)]);
-        let refused = known.look_at(day("Reaf", Work::Weaving, 4, 60.0)).unwrap_err();
+        let refused = kept(&known, day("Reaf", Work::Weaving, 4, 60.0)).unwrap_err();
         assert_eq!(refused.field, "crew");
         assert!(
             refused.why.contains("no crew is called \"Reaf\"; there are Reef, Lee crew;"),
             "{}",
             refused.why
         );
-        assert_eq!(known.look_at(day("reef", Work::Weaving, 4, 60.0)).unwrap().crew, "Reef");
+        assert_eq!(kept(&known, day("reef", Work::Weaving, 4, 60.0)).unwrap().crew, "Reef");
     }
 
     #[test]
     fn those_who_are_taken_for_granted_are_known_until_somebody_is_named() {
         let known = evening(&[("Reef", 4, Work::Weaving)]);
-        assert!(known.look_at(day("builders", Work::Posts, 4, 3.0)).is_ok());
-        assert!(known.look_at(day("weavers", Work::Weaving, 3, 45.0)).is_err());
+        assert!(kept(&known, day("builders", Work::Posts, 4, 3.0)).is_ok());
+        assert!(kept(&known, day("weavers", Work::Weaving, 3, 45.0)).is_err());
     }
 
     #[test]
     fn ten_times_what_is_known_is_kept_only_with_a_reason() {
         let known = evening(&[("Reef", 6, Work::Weaving)]);
         let far = day("Reef", Work::Weaving, 6, 900.0);
-        let refused = known.look_at(far.clone()).unwrap_err();
+        let refused = kept(&known, far.clone()).unwrap_err();
         let says = "900 panels by 6 people in a day is 150 each, 10 times the 15 that are known";
         assert!(refused.field == "done" && refused.why.contains(says), "{}", refused.why);
         let half = CrewDay { people: 1, share: 0.5, done: Some(80.0), ..far.clone() };
-        let refused = known.look_at(half).unwrap_err();
+        let refused = kept(&known, half).unwrap_err();
         assert!(refused.why.contains("by 1 person in 0.5 of a day is 160 each"), "{}", refused.why);
         let reason = CrewDay { remark: "from the school".to_owned(), ..far };
-        let kept = known.look_at(reason).unwrap();
+        let reason = kept(&known, reason).unwrap();
         assert_eq!(
-            known.says(&kept, &site()),
+            known.says(&reason, &site()),
             ["150 panels each where 15 are known: it counts as three times that, 45."]
         );
-        assert!(known.look_at(day("Reef", Work::Weaving, 6, 899.0)).is_ok());
+        assert!(kept(&known, day("Reef", Work::Weaving, 6, 899.0)).is_ok());
+    }
+
+    #[test]
+    fn a_crew_told_again_for_a_date_past_its_people_is_kept_only_with_a_reason() {
+        let known = evening(&[("Reef", 4, Work::Weaving)]);
+        let whole = day("Reef", Work::Weaving, 4, 8.0);
+        let half = CrewDay { share: 0.5, ..whole.clone() };
+        let first = dated(&[]);
+        assert_eq!(known.look_at(whole.clone(), &first).unwrap().1, None);
+        let after_half = dated(&[("reef", 2.0), ("Lee crew", 6.0)]);
+        let (_, again) = known.look_at(half.clone(), &after_half).unwrap();
+        assert_eq!(again.unwrap().told(), "Reef was told for 14 Oct already: 2 of 4 people");
+        let after_whole = dated(&[("Reef", 2.0), ("Reef", 2.0)]);
+        for (told, remark) in [(&whole, ""), (&half, " "), (&half, "."), (&half, " … ! ")] {
+            let refused = known
+                .look_at(CrewDay { remark: remark.to_owned(), ..told.clone() }, &after_whole)
+                .unwrap_err();
+            let says = "Reef was told for 14 Oct already: 4 of 4 people; strike what is wrong, or write";
+            assert!(refused.field == "people" && refused.why.starts_with(says), "{}", refused.why);
+        }
+        let (_, again) =
+            known.look_at(CrewDay { remark: "by torchlight".to_owned(), ..half }, &after_whole).unwrap();
+        assert_eq!(again.unwrap().told(), "Reef was told for 14 Oct already: 4 of 4 people");
+    }
+
+    #[test]
+    fn thirds_of_a_day_make_one_day() {
+        let known = evening(&[("Reef", 4, Work::Weaving)]);
+        let third = CrewDay { share: 0.34, ..day("Reef", Work::Weaving, 4, 8.0) };
+        let before = dated(&[("Reef", 4.0 * 0.33), ("Reef", 4.0 * 0.33)]);
+        assert!(known.look_at(third, &before).is_ok());
+        let taken = evening(&[]).look_at(day("weavers", Work::Weaving, 3, 8.0), &dated(&[("weavers", 0.1)]));
+        assert_eq!(taken.unwrap_err().field, "people", "those who are taken for granted are three");
+    }
+
+    #[test]
+    fn a_day_to_come_or_before_the_house_was_started_is_refused() {
+        let known = evening(&[("Reef", 4, Work::Weaving)]);
+        let told_for = |at: &str| {
+            known.look_at(day("Reef", Work::Weaving, 4, 8.0), &Dated { at: moment(at), ..dated(&[]) })
+        };
+        for at in ["2030-10-14T23:00:00+10:00", "2030-10-10T07:00:00+10:00", "2030-10-12T17:00:00-06:00"] {
+            assert!(told_for(at).is_ok(), "{at}");
+        }
+        for (at, says) in [
+            ("2030-11-14T17:00:00+10:00", "2030-11-14 is still to come"),
+            ("2030-10-15T00:30:00+10:00", "2030-10-15 is still to come"),
+            ("2030-10-09T17:00:00+10:00", "2030-10-09 is before 2030-10-10, the day the house was started"),
+        ] {
+            let refused = told_for(at).unwrap_err();
+            assert!(refused.field == "at" && refused.why.starts_with(says), "{}", refused.why);
+        }
+    }
+
+    #[test]
+    fn a_clock_that_was_never_set_is_no_witness_of_the_day() {
+        let known = evening(&[("Reef", 4, Work::Weaving)]);
+        let now = moment("1970-01-01T00:10:00+00:00");
+        let unset = Dated { at: now, now, ..dated(&[("Reef", 4.0)]) };
+        let (_, again) = known.look_at(day("Reef", Work::Weaving, 4, 8.0), &unset).unwrap();
+        assert_eq!(again, None);
+        let told_for = |at: &str| {
+            known.look_at(day("Reef", Work::Weaving, 4, 8.0), &Dated { at: moment(at), now, ..dated(&[]) })
+        };
+        assert!(told_for("2030-10-14T17:00:00+10:00").is_ok());
+        assert_eq!(told_for("1900-01-01T17:00:00+10:00").unwrap_err().field, "at");
     }
 
     #[test]
@@ -298,10 +411,10 @@ mod tests {
             what: What::Crew(Crew { name: "Reef".to_owned(), size, works: vec![Work::Weaving] }),
         };
         let told = [said(10, 4), said(14, 0)];
-        let told_of = |on| Evening::at(at(on), &told, [].iter()).look_at(day("Reef", Work::Weaving, 4, 60.0));
+        let told_of = |on| kept(&Evening::at(at(on), &told, [].iter()), day("Reef", Work::Weaving, 4, 60.0));
         assert!(told_of(12).is_ok() && told_of(15).is_err());
         assert!(
-            Evening::at(at(9), &told[..1], [].iter()).look_at(day("Reef", Work::Weaving, 4, 60.0)).is_ok()
+            kept(&Evening::at(at(9), &told[..1], [].iter()), day("Reef", Work::Weaving, 4, 60.0)).is_ok()
         );
     }
 
@@ -318,8 +431,18 @@ mod tests {
                 assert!(to.command.contains(point), "{}", to.command);
             }
         }
-        let woven = elsewhere(&day("Reef", Work::Weaving, 4, 60.0), "Tern house").unwrap();
-        assert_eq!(woven.command, "tally \"Tern house\" panel 60 --as woven");
-        assert_eq!(elsewhere(&day("Reef", Work::Weaving, 4, 0.0), "Tern house"), None);
+        let woven = |done, house| elsewhere(&day("Reef", Work::Weaving, 4, done), house);
+        for done in [60.0, 60.5, 60.999] {
+            let to = woven(done, "Tern house").unwrap();
+            assert_eq!(to.command, "tally --as woven 'Tern house' panel 60");
+        }
+        assert_eq!(woven(1_000_000.0, "Tern").unwrap().command, "tally --as woven Tern panel 1000000");
+        for done in [0.0, 0.001, 0.999] {
+            assert_eq!(woven(done, "Tern house"), None, "{done}");
+        }
+        for work in [Work::Thatching, Work::Cutting] {
+            assert_eq!(elsewhere(&day("Reef", work, 4, 0.5), "Tern house"), None);
+        }
+        assert!(elsewhere(&day("Reef", Work::Raising, 4, 0.5), "Tern house").is_some());
     }
 }

@@ -6,6 +6,7 @@
 //! of both, and draws the likely finish of each house.
 
 mod calendar;
+mod dated;
 mod evening;
 mod finish;
 mod left;
@@ -20,6 +21,7 @@ use chrono::NaiveDate;
 use uuid::Uuid;
 
 pub use calendar::{Calendar, FAR, NeverWorked};
+pub use dated::{Again, Dated};
 pub use evening::{BEYOND_BELIEF, Elsewhere, Evening, Site, elsewhere};
 pub use finish::{Ends, OnPath, in_words};
 pub use left::{Chore, Left, Seen, Stop};

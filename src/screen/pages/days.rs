@@ -12,7 +12,7 @@ use super::super::msg::Effect;
 use super::super::update::{open_house, open_row};
 use super::crews;
 use crate::book::DaysTold;
-use crate::build::days::{Evening, Site, elsewhere, same};
+use crate::build::days::{Again, Evening, Site, elsewhere, same};
 
 /// How far the calendar can be turned on, weeks.
 const FARTHEST: u16 = 520;
@@ -108,8 +108,9 @@ fn tell_a_day(model: &mut Model) {
 }
 
 /// A crew's day was kept: on to the next crew whose day is not told.
-pub fn day_kept(model: &mut Model, form: &Form) {
+pub fn day_kept(model: &mut Model, form: &Form, again: Option<&Again>) {
     let mut told = vec![format!("Kept: {}.", form.in_words())];
+    told.extend(again.map(|again| format!("{}.", again.told())));
     told.extend(worth_telling(model, form));
     if let Page::Days(page) = &mut model.page {
         page.told.push(form.text("crew").trim().to_owned());

@@ -216,7 +216,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             );
         }
         FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
-        FormKind::CrewDay => days::day_kept(model, &form),
+        FormKind::CrewDay => days::day_kept(model, &form, kept.again.as_ref()),
         FormKind::Crew | FormKind::CrewEnd { .. } | FormKind::Closed | FormKind::Weather => {
             model.tell(format!("Kept: {}.", form.in_words()), Meaning::True);
         }

@@ -77,6 +77,21 @@ fn a_day_that_was_kept_says_what_is_odd_about_it_and_what_is_still_to_be_told() 
 }
 
 #[test]
+fn a_crew_told_again_for_today_is_asked_why() {
+    let mut sitting = island();
+    name_crews(&mut sitting);
+    sitting.type_in("ct").press(KeyCode::Enter).press(KeyCode::Enter);
+    sitting.type_in("t").type_in("posts").press(KeyCode::Enter);
+    let refusal = sitting.text();
+    assert!(refusal.contains("Lee crew was told for 22 Oct already: 6 of 6 people"), "{refusal}");
+    sitting.model.form.as_mut().unwrap().focus = 6;
+    sitting.type_in("by torchlight").press(KeyCode::Enter);
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    let told = &sitting.model.notice.as_ref().unwrap().text;
+    assert!(told.contains("Lee crew was told for 22 Oct already: 6 of 6 people."), "{told}");
+}
+
+#[test]
 fn a_house_nobody_knows_is_refused_in_the_form() {
     let mut sitting = island();
     sitting.type_in("c").type_in("t");

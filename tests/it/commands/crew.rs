@@ -83,11 +83,13 @@ fn a_day_says_what_is_odd_about_it_and_where_what_was_done_is_told_too() {
         ["crew", "day", "Tern house", "--crew", "Reef", "--work", "weaving", "--people", "4", "--done", "60"];
     let told = desk.run(day).well();
     assert!(told.contains("Crew Reef is 3 people; 4 were told."), "{told}");
-    assert!(told.contains("spanwright tally \"Tern house\" panel 60 --as woven"), "{told}");
+    assert!(told.contains("spanwright tally --as woven 'Tern house' panel 60"), "{told}");
     desk.run(["hold", "Tern house", "--cause", "mourning"]).well();
-    let told = json(&desk, &day);
-    assert!(told["says"].to_string().contains("Tern house is held: mourning"), "{told}");
-    assert_eq!(told["tell_too"], "spanwright tally \"Tern house\" panel 60 --as woven");
+    let told = json(&desk, &[&day[..], &["--remark", "the same again"]].concat());
+    let says = told["says"].to_string();
+    assert!(says.contains("Reef was told for 14 Oct already: 4 of 3 people."), "{told}");
+    assert!(says.contains("Tern house is held: mourning"), "{told}");
+    assert_eq!(told["tell_too"], "spanwright tally --as woven 'Tern house' panel 60");
 }
 
 #[test]
@@ -131,4 +133,38 @@ fn where_no_day_is_worked_the_list_shows_which_are_closed() {
     let told = desk.run(["crew", "list"]).well();
     assert!(told.contains("for ever") && told.contains("no day is worked"), "{told}");
     assert_eq!(json(&desk, &["crew", "list"])["closed"][0]["why"], "for ever");
+}
+
+#[test]
+fn a_crew_told_again_for_a_day_past_its_people_is_refused_without_a_reason() {
+    let desk = tern();
+    desk.run(["start", "Reef house", "--measure", "Oru", "--length", "4sp"]).well();
+    desk.run(["crew", "add", "Reef", "--size", "4", "--for", "weaving"]).well();
+    let day = |house| ["crew", "day", house, "--crew", "Reef", "--work", "weaving", "--people", "4"];
+    let half = |house| [&day(house)[..], &["--share", "0.5", "--done", "30"]].concat();
+    let kept = id(&desk, &half("Tern house"));
+    let told = desk.run(half("Reef house")).well();
+    assert!(told.contains("Reef was told for 14 Oct already: 2 of 4 people."), "{told}");
+    let why = ["people: Reef was told for 14 Oct already: 4 of 4 people", "the reason as the remark"];
+    refused(&desk, &half("Tern house"), 2, &why);
+    refused(&desk, &[&half("Tern house")[..], &["--remark", "."]].concat(), 2, &why);
+    desk.run(["strike", &kept, "--why", "they were at the other"]).well();
+    desk.run(half("Tern house")).well();
+    desk.run([&half("Tern house")[..], &["--remark", "by torchlight"]].concat()).well();
+}
+
+#[test]
+fn a_crews_day_is_told_once_it_is_there_and_of_a_house_that_was_started() {
+    let desk = tern();
+    desk.run(["crew", "add", "Reef", "--size", "4", "--for", "weaving"]).well();
+    let day = ["crew", "day", "Tern house", "--crew", "Reef", "--work", "weaving", "--people", "4", "--at"];
+    for (at, why) in [
+        ("2030-11-14T17:00:00+10:00", "2030-11-14 is still to come"),
+        ("2050-01-01T17:00:00+10:00", "2050-01-01 is still to come"),
+        ("1900-01-01T17:00:00+10:00", "1900-01-01 is before 2030-10-14, the day the house was started"),
+    ] {
+        refused(&desk, &[&day[..], &[at]].concat(), 2, &["at: ", why]);
+    }
+    assert!(!json(&desk, &["log"]).to_string().contains("crew-day"));
+    desk.run([&day[..], &["2030-10-14T23:00:00+10:00"]].concat()).well();
 }

@@ -182,3 +182,47 @@ fn a_number_out_of_its_range_is_told_with_its_name_and_its_range() {
     }
     refused(&desk, &["brief", "Tern house", "--wraps", "50"], 2, &["wraps: ", "1 to "]);
 }
+
+/// What a line does that is pasted into a shell.
+fn pasted(desk: &Desk, line: &str) -> std::process::Output {
+    let program = desk.command([] as [&str; 0]).get_program().to_owned();
+    let script = format!("spanwright() {{ \"$PROGRAM\" \"$@\"; }}\n{line}");
+    let mut shell = std::process::Command::new("/bin/sh");
+    shell.args(["-c", &script]).env_clear().envs(desk.environment()).env("PROGRAM", program);
+    shell.current_dir(desk.folder()).output().unwrap()
+}
+
+#[test]
+fn a_command_that_is_told_can_be_pasted_whatever_the_house_is_called() {
+    for name in [
+        "Tern house",
+        "Tern \"A\" $(touch ran)",
+        "Oru's `touch ran`",
+        "';touch ran;'",
+        "a\\ !x {a,b} ~ *",
+        "-rf",
+        "--all",
+        "#",
+        "\"",
+        "'",
+    ] {
+        let desk = Desk::new();
+        desk.run(["start", "--measure", "Oru", "--span", "1.742 m", "--length", "4sp", "--", name]).well();
+        let day =
+            ["crew", "day", "--crew", "weavers", "--work", "weaving", "--people", "3", "--done", "45.5"];
+        let told = desk.run([&day[..], &["--json", "--", name]].concat()).well();
+        let told: serde_json::Value = serde_json::from_str(&told).unwrap();
+        let out = pasted(&desk, told["tell_too"].as_str().unwrap());
+        assert!(out.status.success(), "{name}: {told} {out:?}");
+        let said = String::from_utf8(out.stdout).unwrap();
+        assert!(said.contains("on hand 45, used 0"), "{name}: {said}");
+        let hold = ["hold", "--cause", "storm", "--", name];
+        let told = desk.run(hold).well();
+        let line = told.lines().find_map(|line| line.strip_prefix("Answer it: ")).unwrap();
+        let out = pasted(&desk, line);
+        assert!(out.status.success(), "{name}: {line} {out:?}");
+        let tied = desk.run(["tie-down", "--json", "--", name]).well();
+        assert!(tied.contains("\"done\":true") && tied.contains("\"done\":false"), "{name}: {tied}");
+        assert!(!desk.file("ran").exists(), "{name}");
+    }
+}
