@@ -23,6 +23,9 @@ pub struct HouseLine {
     pub started: Moment,
 }
 
+/// The letters of an id that tell the millisecond, a dash among them.
+const MILLISECOND: usize = 13;
+
 impl Book {
     /// All that a fold over a house needs, in order: its own entries, those
     /// about all houses, what other houses gave it, and the strikes of any of
@@ -114,6 +117,29 @@ impl Book {
             (Some(_), false) => Err(BookError::ManyEntries { said: said.to_owned() }),
             (None, _) => Err(BookError::NoEntry { said: said.to_owned() }),
         }
+    }
+
+    /// The readings and tallies that were kept together with one, as a row of
+    /// thatch and its panels are, and are not struck.
+    ///
+    /// # Errors
+    /// [`BookError`] where the book cannot be read.
+    pub fn kept_with(&self, entry: &Entry) -> Result<Vec<Entry>, BookError> {
+        // Ids that begin with the same millisecond were drawn up together.
+        const SQL: &str = concat!(
+            "SELECT ",
+            head_columns!(),
+            " FROM entry WHERE id > :moment AND id < :moment || '~' AND id <> :id
+            AND NOT EXISTS (SELECT 1 FROM strike WHERE strike.entry = entry.id) ORDER BY id"
+        );
+        let id = entry.id.to_string();
+        let found = self.at_one_moment(|conn| {
+            entries(conn, SQL, named_params! { ":moment": id.get(..MILLISECOND), ":id": id })
+        })?;
+        let counts = |e: &Entry| matches!(e.what, What::Reading(_) | What::Tally(_));
+        // Another book that was merged may have written in the same millisecond.
+        let alike = |e: &Entry| (e.house, e.written, &e.by) == (entry.house, entry.written, &entry.by);
+        Ok(found.into_iter().filter(|e| counts(entry) && counts(e) && alike(e)).collect())
     }
 
     /// Each person's measure as it was last taken, by name; struck ones do not

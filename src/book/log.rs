@@ -1,14 +1,15 @@
 //! The day book: entries as they were written, newest first.
 
-use rusqlite::ToSql;
 use rusqlite::types::Value;
+use rusqlite::{Connection, ToSql, named_params};
 use uuid::Uuid;
 
-use crate::build::entry::{Entry, Kind, Moment};
+use crate::build::entry::{Entry, Kind, Moment, What};
+use crate::build::telling;
 
 use super::Book;
 use super::error::BookError;
-use super::read::{Head, Id, head_columns};
+use super::read::{Head, Id, entries, head_columns};
 
 /// Which entries of the day book are asked for; what is not set leaves all.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -40,6 +41,16 @@ pub struct LogLine {
     pub entry: Entry,
     /// The line through it.
     pub struck: Option<Struck>,
+    /// What it strikes or answers.
+    pub about: Option<Entry>,
+}
+
+impl LogLine {
+    /// What it says, in one line; `name_of` gives the name of a house.
+    #[must_use]
+    pub fn says(&self, name_of: impl Fn(Uuid) -> Option<String>) -> String {
+        telling::line(&self.entry.what, self.about.as_ref().map(|entry| &entry.what), name_of)
+    }
 }
 
 /// A line through an entry.
@@ -70,10 +81,23 @@ impl Book {
                     Some(id) => Some(Struck { id: id.0, why: row.get(9)?, by: row.get(10)? }),
                     None => None,
                 };
-                lines.push(LogLine { entry: Head::of(row)?.whole(conn)?, struck });
+                let entry = Head::of(row)?.whole(conn)?;
+                let about = about(conn, &entry.what)?;
+                lines.push(LogLine { entry, struck, about });
             }
             Ok(lines)
         })
+    }
+}
+
+/// The entry that one strikes or answers.
+fn about(conn: &Connection, what: &What) -> rusqlite::Result<Option<Entry>> {
+    const SQL: &str = concat!("SELECT ", head_columns!(), " FROM entry WHERE id = :id");
+    match what {
+        What::Strike { entry, .. } | What::Answer { entry, .. } => {
+            Ok(entries(conn, SQL, named_params! { ":id": entry.to_string() })?.pop())
+        }
+        _ => Ok(None),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Bringing a book of an older version up to date.
 
-use std::path::Path;
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use rusqlite::backup::Backup;
@@ -30,10 +31,15 @@ pub(super) fn migrate(conn: &Connection, path: &Path) -> Result<(), BookError> {
     if found == LATEST {
         return Ok(());
     }
-    if found > 0 {
-        copy_before(conn, path, found)?;
+    let copy = if found > 0 { Some(copy_before(conn, path, found)?) } else { None };
+    let gone_through = step_up(conn, path);
+    if let (Err(_), Some(copy)) = (&gone_through, copy)
+        && version(conn).is_ok_and(|now| now == found)
+    {
+        // The book is as it was; a copy that cannot be removed does no harm.
+        let _ = fs::remove_file(copy);
     }
-    step_up(conn, path)
+    gone_through
 }
 
 /// A book's contents in memory, brought up to date there; the book stays as it is.
@@ -67,22 +73,20 @@ pub(super) fn version(conn: &Connection) -> rusqlite::Result<i64> {
 }
 
 /// Copies the book beside itself, under the first name that is free: a
-/// migration that was cut short has left its copy there.
-fn copy_before(conn: &Connection, path: &Path, version: i64) -> Result<(), BookError> {
-    let mut ending = format!(".before-v{version}");
+/// migration that was cut short has left its copy there. Gives the copy's name.
+fn copy_before(conn: &Connection, path: &Path, version: i64) -> Result<PathBuf, BookError> {
+    let mut copy = beside(path, &format!(".before-v{version}"));
     for again in 2..=99 {
-        match copy_to(conn, &beside(path, &ending)) {
-            Err(BookError::Taken { .. }) => ending = format!(".before-v{version}-{again}"),
-            done => return done,
+        match copy_to(conn, &copy) {
+            Err(BookError::Taken { .. }) => copy = beside(path, &format!(".before-v{version}-{again}")),
+            done => return done.map(|()| copy),
         }
     }
-    Err(BookError::Taken { path: beside(path, &ending).display().to_string() })
+    Err(BookError::Taken { path: copy.display().to_string() })
 }
 
 #[cfg(test)]
 mod tests {
-    use std::fs;
-
     use super::super::open::{connect, make_file};
     use super::super::{Book, Filter, Opening, Stamp};
     use super::*;
@@ -234,5 +238,25 @@ mod tests {
             .query_row("SELECT count(*) FROM sqlite_schema WHERE type = 'view'", [], |row| row.get(0))
             .expect("a count");
         assert_eq!(views, 1, "no step by halves");
+        assert!(!beside(&path, ".before-v1").exists(), "and no copy of what was not changed");
+    }
+
+    #[test]
+    fn a_migration_that_fails_removes_no_copy_but_its_own() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("village.spanwright");
+        drop(Book::open(&path, Opening::Create).expect("a book"));
+        let conn = connect(&path).expect("the file");
+        // The steps from there on have been gone through already.
+        conn.pragma_update(None, "user_version", 3).expect("altered");
+        drop(conn);
+        let there = beside(&path, ".before-v3");
+        fs::write(&there, "an older copy").expect("written");
+        for _ in 0..2 {
+            let opened = Book::open(&path, Opening::Existing);
+            assert!(matches!(opened, Err(BookError::Altered { .. })), "{opened:?}");
+            assert_eq!(fs::read_to_string(&there).expect("read"), "an older copy");
+            assert!(!beside(&path, ".before-v3-2").exists());
+        }
     }
 }

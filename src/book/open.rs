@@ -79,7 +79,7 @@ impl Book {
             migrate::migrate(&conn, &path)?;
             Ok((conn, inode))
         });
-        if matches!(opened, Err(BookError::Foreign { .. })) {
+        if matches!(opened, Err(BookError::Foreign { .. } | BookError::Altered { .. })) {
             gate.remove();
         }
         let (conn, inode) = opened?;
@@ -194,21 +194,26 @@ pub(super) fn beside(path: &Path, ending: &str) -> PathBuf {
 /// Held while a book is being opened, by one program at a time.
 struct Gate {
     path: PathBuf,
+    was_there: bool,
     _lock: File,
 }
 
 impl Gate {
     fn shut(book: &Path) -> Result<Self, BookError> {
         let path = beside(book, ".lock");
+        let was_there = path.exists();
         let opened = OpenOptions::new().write(true).create(true).truncate(false).mode(0o600).open(&path);
         let lock = opened.and_then(|file| file.lock().map(|()| file));
-        Ok(Self { path, _lock: lock.map_err(|e| BookError::file(book, "taking the lock beside it", e))? })
+        let lock = lock.map_err(|e| BookError::file(book, "taking the lock beside it", e))?;
+        Ok(Self { path, was_there, _lock: lock })
     }
 
-    /// Leaves nothing beside a file that is none of ours.
+    /// Leaves nothing beside a file that was refused, but what was there before.
     fn remove(self) {
-        // Where it cannot be removed, an empty file stays: no harm in that.
-        let _ = fs::remove_file(&self.path);
+        if !self.was_there {
+            // Where it cannot be removed, an empty file stays: no harm in that.
+            let _ = fs::remove_file(&self.path);
+        }
     }
 }
 
@@ -264,8 +269,10 @@ fn refuse_newer(path: &Path, found: i64) -> Result<(), BookError> {
 /// how it is written.
 fn settle(conn: &Connection, path: &Path) -> Result<(), BookError> {
     let told = |e| BookError::sqlite(conn, path, e);
-    // Should the file be refused, closing it must not write to it.
-    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true).map_err(told)?;
+    // Should the file be refused, closing it must not write to it what is in
+    // its log. Where there was none, closing it takes away what SQLite made.
+    let has_log = beside(path, "-wal").exists();
+    conn.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, has_log).map_err(told)?;
     let is_new = is_empty_or_book(conn, path)?;
     if conn.is_readonly(MAIN_DB).map_err(told)? {
         return Err(BookError::ReadOnly { path: path.display().to_string() });

@@ -16,6 +16,7 @@ use std::fs;
 use std::io;
 use std::os::unix::fs::MetadataExt;
 use std::path::Path;
+use std::thread;
 use std::time::Duration;
 
 use rusqlite::{Connection, ErrorCode};
@@ -27,6 +28,9 @@ use super::{Book, Ids, migrate};
 
 /// How often it is tried while others begin to write and end.
 const TRIES: usize = 20;
+
+/// How long is waited before it is tried again.
+const PAUSE: Duration = Duration::from_millis(10);
 
 impl Book {
     /// Opens a book that is there only to read it. One of an older version is
@@ -55,27 +59,40 @@ impl Book {
 /// # Errors
 /// [`BookError`] where it cannot be read.
 pub(super) fn to_read(path: &Path) -> Result<Connection, BookError> {
+    once_it_can_be_read(path, || thread::sleep(PAUSE))
+}
+
+/// Tries until the file can be read, and waits after each try.
+fn once_it_can_be_read(path: &Path, mut wait: impl FnMut()) -> Result<Connection, BookError> {
     open::look_at(path)?;
+    let shown = || path.display().to_string();
+    let not_read = |e: rusqlite::Error| not_read(path, &e);
     let lies = || Lies::now(path).map_err(|e| BookError::file(path, "looking at it", e));
-    let mut why = BookError::Busy { path: path.display().to_string() };
+    let first = lies()?;
+    let mut why = BookError::Busy { path: shown() };
     for _ in 0..TRIES {
         let before = lies()?;
-        let (read, is_whole) = match before {
+        let read = match before {
             // In memory, a file with nothing in it would have a first page.
             Lies { file: (_, 0, ..), log: None | Some(0), .. } => {
-                return Err(BookError::Missing { path: path.display().to_string() });
+                return Err(BookError::Missing { path: shown() });
             }
-            Lies { log: Some(_), is_shared: true, .. } => (through_its_log(path), true),
-            Lies { log: Some(1..), .. } => {
-                return Err(BookError::StoppedShort { path: path.display().to_string() });
+            Lies { log: Some(_), is_shared: true, .. } => through_its_log(path).map(Some).map_err(not_read),
+            // A program that ends well takes away the shared memory first, and
+            // its log after it: one that was stopped short leaves it there.
+            Lies { log: Some(1..), .. } if before == first => Err(BookError::StoppedShort { path: shown() }),
+            Lies { log: Some(1..), .. } => Ok(None),
+            _ => {
+                let conn = into_memory(path);
+                if lies()? == before { conn.map(Some).map_err(not_read) } else { Ok(None) }
             }
-            _ => (into_memory(path), lies()? == before),
         };
         match read {
-            Ok(conn) if is_whole => return Ok(conn),
-            Ok(_) => {}
-            Err(e) => why = not_read(path, &e),
+            Ok(Some(conn)) => return Ok(conn),
+            Ok(None) => why = BookError::Busy { path: shown() },
+            Err(e) => why = e,
         }
+        wait();
     }
     Err(why)
 }
@@ -122,5 +139,57 @@ fn not_read(path: &Path, why: &rusqlite::Error) -> BookError {
         Some(ErrorCode::DatabaseCorrupt) => BookError::Damaged { path, finding: why.to_string() },
         Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => BookError::Busy { path },
         _ => BookError::Denied { path },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use tempfile::TempDir;
+
+    use super::*;
+
+    /// A closed book, with a log beside it as if it were still to be taken away.
+    fn with_a_log() -> TempDir {
+        let folder = tempfile::tempdir().expect("a folder");
+        drop(Book::open(&folder.path().join("village"), Opening::Create).expect("a book"));
+        fs::write(folder.path().join("village-wal"), "a log").expect("written");
+        folder
+    }
+
+    #[test]
+    fn a_program_that_is_just_ending_is_waited_for_until_its_log_is_gone() {
+        let folder = with_a_log();
+        let waited = Cell::new(0);
+        let read = once_it_can_be_read(&folder.path().join("village"), || {
+            waited.set(waited.get() + 1);
+            if waited.get() == 3 {
+                fs::remove_file(folder.path().join("village-wal")).expect("taken away");
+            }
+        });
+        let conn = read.expect("read");
+        assert_eq!(migrate::version(&conn).expect("a version"), migrate::LATEST);
+        assert_eq!(waited.get(), 3);
+    }
+
+    #[test]
+    fn a_log_that_stays_was_left_by_a_program_that_was_stopped_short() {
+        let folder = with_a_log();
+        let waited = Cell::new(0);
+        let read = once_it_can_be_read(&folder.path().join("village"), || waited.set(waited.get() + 1));
+        assert!(matches!(read, Err(BookError::StoppedShort { .. })));
+        assert_eq!(waited.get(), TRIES);
+    }
+
+    #[test]
+    fn a_log_that_comes_while_it_is_tried_does_not_tell_of_a_program_stopped_short() {
+        let folder = with_a_log();
+        let mut length = 5;
+        let read = once_it_can_be_read(&folder.path().join("village"), || {
+            length += 1;
+            fs::write(folder.path().join("village-wal"), "a".repeat(length)).expect("written");
+        });
+        assert!(matches!(read, Err(BookError::Busy { .. })));
     }
 }

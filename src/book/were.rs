@@ -8,7 +8,7 @@ use super::error::BookError;
 use super::{Book, Filter, LogLine};
 use crate::build::Moment;
 use crate::build::glance::Glance;
-use crate::build::next::day;
+use crate::build::next::day_here;
 use crate::build::stage::STAGES;
 use crate::build::telling;
 
@@ -104,9 +104,9 @@ impl Book {
             let filter = Filter { house: Some(glance.id), limit: LATELY, ..Filter::default() };
             let lines = self.log(&filter)?;
             let told = |line: &LogLine| Lately {
-                at: line.entry.happened,
+                at: line.entry.happened.with_timezone(now.offset()),
                 by: line.entry.by.clone(),
-                says: telling::line(&line.entry.what, |id| names.get(&id).cloned()),
+                says: line.says(|id| names.get(&id).cloned()),
             };
             let lately = lines.iter().filter(|line| line.struck.is_none()).map(told).collect();
             houses.push(HouseWas { glance, lately });
@@ -152,8 +152,9 @@ impl Book {
         let Some(upto) = upto else { return Ok(None) };
         let written = self.entry(&upto.to_string())?.written;
         let since = now.signed_duration_since(written);
-        Ok((since > LONG)
-            .then(|| format!("Nothing was written since {}, {} days ago.", day(written), since.num_days())))
+        Ok((since > LONG).then(|| {
+            format!("Nothing was written since {}, {} days ago.", day_here(written, now), since.num_days())
+        }))
     }
 }
 
@@ -166,5 +167,5 @@ fn just_ended(glance: &Glance, seen: Option<Uuid>, now: Moment) -> Option<String
     let on = glance.held_at(now).is_some();
     let who = if last.all { "All houses were" } else { "A house was" };
     let told = seen.is_some() && last.end <= seen;
-    (!whole && !on && !told).then(|| format!("{who} held until {}: {}.", day(ended), last.cause))
+    (!whole && !on && !told).then(|| format!("{who} held until {}: {}.", day_here(ended, now), last.cause))
 }

@@ -160,7 +160,7 @@ impl Glance {
     /// What is next at a moment, in one sentence.
     #[must_use]
     pub fn next_at(&self, now: Moment) -> String {
-        self.held_at(now).map_or_else(|| self.next.clone(), next::while_held)
+        self.held_at(now).map_or_else(|| self.next.clone(), |held| next::while_held(held, now))
     }
 
     /// The items of which the stage in hand is short.

@@ -162,12 +162,20 @@ pub struct ItemNow {
 /// What was built in of each item when a stage was signed first.
 pub(super) type BuiltIn = BTreeMap<Item, f64>;
 
+/// How many of an item are built in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct InPlace {
+    pub count: f64,
+    /// Whether they were read where they lie, and not only told.
+    pub is_read: bool,
+}
+
 /// What a stage still asks for of its need.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Asks {
     /// All that was not built in.
     All,
-    /// What was built in when it was signed and is there no more.
+    /// What was told as built in and is there no more.
     WhatIsGone,
     /// Nothing: it has had what it took, though nobody tallied it.
     Nothing,
@@ -182,7 +190,7 @@ pub(super) fn items(
     worked: &Worked,
     heaps: &BTreeMap<Item, Heap>,
     measured: &BTreeMap<Item, Measured>,
-    used: impl Fn(Item, &Heap) -> f64,
+    in_place: impl Fn(Item, &Heap) -> InPlace,
     signed: impl Fn(&Stage) -> (Asks, Option<BuiltIn>),
 ) -> Vec<Vec<ItemNow>> {
     let stages: Vec<_> = STAGES.iter().map(|stage| ((stage.needs)(worked), signed(stage))).collect();
@@ -190,10 +198,12 @@ pub(super) fn items(
     for (needs, (_, built_in)) in &stages {
         for item in needs.iter().map(|need| need.item) {
             let heap = heaps.get(&item).copied().unwrap_or_default();
-            let pile =
-                piles.entry(item).or_insert_with(|| Pile::of(heap, used(item, &heap), measured.get(&item)));
+            let pile = piles
+                .entry(item)
+                .or_insert_with(|| Pile::of(heap, in_place(item, &heap), measured.get(&item)));
             let then = built_in.as_ref().and_then(|all| all.get(&item)).copied().unwrap_or(0.0);
             pile.rest = pile.rest.min((pile.used - then).max(0.0));
+            pile.gone = pile.gone.min((heap.ever_used - then).max(0.0));
         }
     }
     let of_stage = |(needs, (asks, built_in)): (Vec<Need>, (Asks, Option<BuiltIn>))| {
@@ -213,10 +223,14 @@ struct Pile {
     heap: Heap,
     /// All that is built in.
     used: f64,
+    /// Whether that was read, and not only told.
+    is_read: bool,
     /// What was built in when the stages so far were signed.
     told: f64,
     /// What was built in since any of them was signed.
     rest: f64,
+    /// What was told as built in since any of them was signed, and is torn off.
+    gone: f64,
     on_hand: f64,
     promised: f64,
     /// What is built in and on hand, by the sizes that were told.
@@ -226,11 +240,13 @@ struct Pile {
 }
 
 impl Pile {
-    fn of(heap: Heap, used: f64, measured: Option<&Measured>) -> Self {
+    fn of(heap: Heap, in_place: InPlace, measured: Option<&Measured>) -> Self {
+        let InPlace { count: used, is_read } = in_place;
         let (on_hand, promised) = (heap.on_hand, heap.promised);
         let there = measured.map_or_else(Lots::default, |m| m.there(used.max(0.0) + on_hand.max(0.0)));
         let to_come = measured.map_or_else(Lots::default, |m| m.to_come(promised));
-        Self { heap, used, told: 0.0, rest: used, on_hand, promised, there, to_come }
+        let gone = (heap.ever_used - heap.used).max(0.0);
+        Self { heap, used, is_read, told: 0.0, rest: used, gone, on_hand, promised, there, to_come }
     }
 
     /// Serves a stage; `then` is what was built in when it was signed.
@@ -239,15 +255,25 @@ impl Pile {
         let took = told - self.told;
         let own = told.min(self.used) - self.told.min(self.used);
         self.told = told;
+        // What nobody told as built in cannot be told to be gone either, until
+        // somebody tells both.
+        let untold = asks == Asks::WhatIsGone && took <= 0.0 && !self.is_read;
         let asked = match asks {
             Asks::Nothing => 0.0,
+            Asks::WhatIsGone if untold => self.gone.min(need.count),
             Asks::WhatIsGone if took > 0.0 => took.min(need.count) - own,
             Asks::WhatIsGone | Asks::All => need.count - own,
         };
         self.there.take(&need, own);
         let too_small = self.there.too_small(&need);
         let mut does = self.there.that_do(&need);
-        let left = take(&mut self.rest, asked, &mut does);
+        let left = if untold {
+            self.gone -= asked;
+            self.rest += asked;
+            asked
+        } else {
+            take(&mut self.rest, asked, &mut does)
+        };
         let lacks = take(&mut self.on_hand, left, &mut does);
         self.there.take(&need, asked - lacks);
         let short = take(&mut self.promised, lacks, &mut self.to_come.that_do(&need));

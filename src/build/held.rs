@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::entry::{Entry, Moment, TieDown};
-use super::next::day;
+use super::next::day_here;
 use super::record::Record;
 use super::storm::is_storm;
 
@@ -87,9 +87,9 @@ impl Held {
     /// How it stands, in a few words: `held: storm, day 3`, `feast from 24 Dec`.
     #[must_use]
     pub fn told(&self, now: Moment) -> String {
-        let until = self.to.map_or_else(String::new, |to| format!(", until {}", day(to)));
+        let until = self.to.map_or_else(String::new, |to| format!(", until {}", day_here(to, now)));
         if self.is_to_come(now) {
-            return format!("{} from {}{until}", self.cause, day(self.from));
+            return format!("{} from {}{until}", self.cause, day_here(self.from, now));
         }
         format!("held: {}, day {}{until}", self.cause, self.day(now))
     }

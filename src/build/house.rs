@@ -14,13 +14,14 @@ use super::holds::{self, Holds, Told};
 use super::kinds::Kinds;
 use super::next;
 use super::permit::PastCut;
-use super::pieces::Ledger;
+use super::pieces::{Ledger, Measured, measured};
 use super::readings::{Current, Readings};
 use super::record::{Record, Signed, Version};
 use super::roofing::Laying;
 use super::spoil::Spoil;
 use super::stage::{Point, Rule, STAGES, Stage};
 use super::storm;
+use super::torn::Torn;
 use super::verdict::{Verdict, judge};
 use super::weave;
 use super::worked::Worked;
@@ -148,8 +149,12 @@ pub struct House {
     pub past_permit: Vec<PastCut>,
     /// The raw poles by size.
     pub poles: Ledger,
+    /// The pieces of which a size was told.
+    pub measured: BTreeMap<Item, Measured>,
     /// The days of the thatchers and the weavers.
     pub laying: Laying,
+    /// What was torn off the roof since it was read.
+    pub torn: Torn,
     /// Every stop, the latest last.
     pub holds: Vec<Held>,
     /// Every list of what was made fast, and when.
@@ -215,8 +220,10 @@ impl House {
             };
             (asks, record.built_in.get(stage.id).cloned())
         };
-        let used = |item, heap: &Heap| weave::built_in(&worked, &record.readings, item, heap);
-        let items = items(&worked, &record.heaps, &record.measured, used, signed);
+        let in_place =
+            |item, heap: &Heap| weave::built_in(&worked, &record.readings, &record.torn, item, heap);
+        let measured = measured(&record.pieces, id, &worked);
+        let items = items(&worked, &record.heaps, &measured, in_place, signed);
         for (stage, items) in stages.iter_mut().zip(items) {
             stage.items = items;
         }
@@ -236,7 +243,9 @@ impl House {
             moves: record.moves,
             past_permit: Vec::new(),
             poles: record.poles,
+            measured,
             laying: record.laying,
+            torn: record.torn,
             holds: record.holds,
             tied: record.tied,
             crew_days: record.crew_days,
@@ -274,7 +283,7 @@ impl House {
     /// What is next at a moment, in one sentence.
     #[must_use]
     pub fn next_at(&self, now: Moment) -> String {
-        self.held_at(now).map_or_else(|| next::of_work(self), next::while_held)
+        self.held_at(now).map_or_else(|| next::of_work(self), |held| next::while_held(held, now))
     }
 
     /// What holds, what lifts, what gives first; a gust, m/s, takes the place

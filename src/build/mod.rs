@@ -35,6 +35,7 @@ pub mod storm;
 pub mod telling;
 pub mod tie_down;
 pub mod together;
+pub mod torn;
 #[cfg(test)]
 pub(crate) mod trial;
 pub mod verdict;

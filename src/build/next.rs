@@ -9,12 +9,12 @@ use super::stage::PointKind;
 use super::verdict::Verdict;
 
 /// What is next where a hold stops the work.
-pub(super) fn while_held(held: &Held) -> String {
+pub(super) fn while_held(held: &Held, now: Moment) -> String {
     let until = match held.to {
-        Some(to) => format!("before {}", day(to)),
+        Some(to) => format!("before {}", day_here(to, now)),
         None => "before it is resumed".to_owned(),
     };
-    format!("Held since {}: {}. Nothing is asked {until}.", day(held.from), held.cause)
+    format!("Held since {}: {}. Nothing is asked {until}.", day_here(held.from, now), held.cause)
 }
 
 /// What is next in the work, whether a hold stops it or not.
@@ -77,4 +77,11 @@ fn of_stage(now: &StageNow, house: &House) -> String {
 #[must_use]
 pub fn day(at: Moment) -> String {
     at.format("%-d %b").to_string()
+}
+
+/// The same, by the days of the place that `now` is told in: an entry may have
+/// been written under another offset.
+#[must_use]
+pub fn day_here(at: Moment, now: Moment) -> String {
+    day(at.with_timezone(now.offset()))
 }

@@ -10,12 +10,13 @@ use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, Reading, Sign
 use super::heap::{BuiltIn, Heap, Move, Moves};
 use super::held::{Held, made_fast};
 use super::kinds::Kinds;
-use super::pieces::{Ledger, Measured};
+use super::pieces::Ledger;
 use super::readings::{Current, Readings};
 use super::roofing::Laying;
 use super::stage;
 use super::stages::{beams, thatch};
 use super::storm::{Done, Storm, is_storm};
+use super::torn::Torn;
 use super::worked::{Hung, Worked};
 use crate::measure::Body;
 
@@ -90,6 +91,8 @@ pub(super) struct Record {
     pub laid: [u32; 2],
     /// The days of the thatchers and the weavers.
     pub laying: Laying,
+    /// What was torn off the roof since it was read.
+    pub torn: Torn,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
     pub kinds: Kinds,
@@ -98,8 +101,8 @@ pub(super) struct Record {
     pub lacking_since: BTreeMap<Item, Moment>,
     /// The raw poles by size.
     pub poles: Ledger,
-    /// The pieces by the sizes that were told.
-    pub measured: BTreeMap<Item, Measured>,
+    /// The tallies of what is cut from poles, in order.
+    pub pieces: BTreeMap<Item, Vec<Tally>>,
     /// The poles that go up with the ridge.
     pub hung: Hung,
     pub signs: BTreeMap<String, Signed>,
@@ -147,6 +150,7 @@ impl Record {
         }
         if struck.is_none() {
             self.laying.take(entry, self.laid);
+            self.torn.take(&entry.what);
         }
         match (&entry.what, struck) {
             (What::House { name }, _) => {
@@ -188,9 +192,8 @@ impl Record {
             (What::Moved { point }, None) => self.moved(point, entry.happened),
             (What::Tally(tally), None) => {
                 self.poles.take(tally, house);
-                let size = (tally.of.length_m, tally.of.top_d_m);
-                if tally.item != Item::Pole && size != (None, None) {
-                    self.measured.entry(tally.item).or_default().take(tally, house);
+                if tally.item.is_pole() && tally.item != Item::Pole {
+                    self.pieces.entry(tally.item).or_default().push(tally.clone());
                 }
                 self.hung.take(tally);
                 if self.kinds.take(tally, house, &mut self.heaps) {

@@ -76,7 +76,7 @@ pub struct Going {
     pub rows: [u32; 2],
     /// The panels of those rows.
     pub laid: u32,
-    /// The panels of the rows that are still to be laid.
+    /// The panels that are still to be laid, those torn off since with them.
     pub left: u32,
     /// Panels on hand.
     pub on_hand: f64,
@@ -94,10 +94,12 @@ impl Going {
         let (rows, laid) = laid(&house.worked, &house.readings);
         let heap = house.heaps.get(&Item::Panel).copied().unwrap_or_default();
         let days = &house.laying;
+        // Panels are whole, and a roof takes no more than a million.
+        let lie = house.torn.lying(&house.worked, &house.readings, Item::Panel).unwrap_or(0.0) as u32;
         Self {
             rows,
             laid,
-            left: house.worked.roof_panels().saturating_sub(laid),
+            left: house.worked.roof_panels().saturating_sub(lie),
             on_hand: heap.on_hand.max(0.0),
             laying: Rate::of(heap.used.max(f64::from(laid)), &days.laid_on),
             weaving: Rate::of(days.woven, &days.woven_on),

@@ -51,9 +51,14 @@ pub const fn month(number: u32) -> &'static str {
     }
 }
 
-/// What an entry says, in one line; `name_of` gives the name of a house.
+/// What an entry says, in one line; `about` is the entry it strikes or answers,
+/// `name_of` gives the name of a house.
 #[must_use]
-pub fn line(what: &What, name_of: impl Fn(Uuid) -> Option<String>) -> String {
+pub fn line(what: &What, about: Option<&What>, name_of: impl Fn(Uuid) -> Option<String>) -> String {
+    let quoted = |entry: &Uuid| match about {
+        Some(about) => format!("\"{}\"", line(about, None, &name_of as &dyn Fn(Uuid) -> Option<String>)),
+        None => entry.to_string(),
+    };
     match what {
         What::House { name } => format!("started {name}"),
         What::Brief { said } => {
@@ -80,7 +85,8 @@ pub fn line(what: &What, name_of: impl Fn(Uuid) -> Option<String>) -> String {
             format!("held: {cause}{}", if *planned { ", as planned" } else { "" })
         }
         What::Resume => "resumed".to_owned(),
-        What::Strike { entry, why } => format!("struck {entry}: {why}"),
+        What::Strike { entry, why } => format!("struck: {}, {why}", quoted(entry)),
+        What::Answer { entry, said } => format!("answered: {}, {said}", quoted(entry)),
         what => of_the_village(what),
     }
 }
@@ -92,7 +98,6 @@ fn of_the_village(what: &What) -> String {
             let place = if p.place.is_empty() { String::new() } else { format!(", {}", p.place) };
             format!("leave to cut {} {} until {}{place}", p.count, p.tree, p.until)
         }
-        What::Answer { entry, said } => format!("answered {entry}: {said}"),
         What::TieDown(tied) => {
             let answer = |(what, yes): (&Secure, &bool)| {
                 format!("{} {}", what.word().replace('-', " "), if *yes { "yes" } else { "no" })

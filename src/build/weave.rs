@@ -3,10 +3,10 @@
 use serde::{Deserialize, Serialize};
 
 use super::entry::Item;
-use super::heap::{Heap, ItemNow};
+use super::heap::{Heap, InPlace, ItemNow};
 use super::house::House;
 use super::readings::Readings;
-use super::roofing;
+use super::torn::Torn;
 use super::worked::Worked;
 
 /// Panels that a house lacks and that nobody has promised, and how many to
@@ -52,16 +52,17 @@ pub fn to_weave(house: &House) -> ToWeave {
 
 /// How many of an item are built in. Of panels and caps more may have been read
 /// as laid than was told as used: they came from what is on hand as far as that
-/// goes, and still count there. What was torn off lay in the rows that were
-/// read, or was laid again in them.
-pub(super) fn built_in(worked: &Worked, readings: &Readings, item: Item, heap: &Heap) -> f64 {
-    let read = match item {
-        Item::Panel => f64::from(roofing::laid(worked, readings).1),
-        Item::DoubledPanel => readings.number("cap", "caps").unwrap_or(0.0),
-        _ => 0.0,
-    };
-    let lies = read - (heap.ever_used - heap.used);
-    heap.used.max(lies - heap.on_hand.max(0.0))
+/// goes, and still count there.
+pub(super) fn built_in(
+    worked: &Worked,
+    readings: &Readings,
+    torn: &Torn,
+    item: Item,
+    heap: &Heap,
+) -> InPlace {
+    let read = torn.lying(worked, readings, item);
+    let lies = read.map_or(0.0, |lies| lies - heap.on_hand.max(0.0));
+    InPlace { count: heap.used.max(lies), is_read: read.is_some() }
 }
 
 #[cfg(test)]

@@ -9,7 +9,6 @@ use super::scribe::Scribe;
 use crate::book::{Filter, LogLine};
 use crate::build::accept;
 use crate::build::entry::{Kind, UnknownWord};
-use crate::build::telling;
 use crate::build::together::whole;
 
 /// The day book: what was written, newest first.
@@ -47,7 +46,7 @@ impl Log {
         let of = |line: &LogLine| line.entry.house.and_then(|id| names.get(&id)).cloned();
         if scribe.json {
             let all = written.iter().map(|line| {
-                let says = telling::line(&line.entry.what, |id| names.get(&id).cloned());
+                let says = line.says(|id| names.get(&id).cloned());
                 one(line, of(line), &says)
             });
             return Ok(Said::Json(all.collect()));
@@ -56,7 +55,7 @@ impl Log {
         let rows: Vec<Vec<String>> = written
             .iter()
             .map(|line| {
-                let says = telling::line(&line.entry.what, |id| names.get(&id).cloned());
+                let says = line.says(|id| names.get(&id).cloned());
                 let says = match &line.struck {
                     Some(struck) => format!("[struck by {}: {}] {says}", struck.by, struck.why),
                     None => says,
@@ -90,6 +89,7 @@ fn one(line: &LogLine, house: Option<String>, says: &str) -> Value {
         "written": entry.written,
         "by": entry.by,
         "says": says,
+        "about": line.about.as_ref().map(|entry| entry.id),
         "struck": struck,
     })
 }

@@ -10,7 +10,7 @@ use super::told;
 use crate::book::{Book, Kept, Stamp};
 use crate::build::House;
 use crate::build::draft::Draft;
-use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, counted, size_told, unsure_told};
+use crate::build::pieces::{KERF_M, Lacking, Plan, Pole, THIN_END, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
 /// Which pole to cut into which pieces; record that it was done.
@@ -32,7 +32,7 @@ pub(super) struct PiecesArgs {
     /// Record that a pole of this size was cut, such as "6 m x 12 cm"
     #[arg(long, value_name = "SIZE", requires = "into", conflicts_with = "standard")]
     pole: Option<String>,
-    /// The pieces that came of it, such as "2 rafters, 1 brace"
+    /// The pieces that came of it, such as "1 rafter, 1 slope brace"
     #[arg(long, value_name = "PIECES", requires = "pole")]
     into: Option<String>,
     /// How many poles were cut so
@@ -92,7 +92,7 @@ impl PiecesArgs {
             };
             return Err(CliError::refused("cut", why));
         };
-        Ok(Draft::CutUp { pole: size_told(pole.size), times, into: plan.items(cut) })
+        Ok(Draft::CutUp { pole: size_told(pole.size), times, into: plan.pieces(cut) })
     }
 }
 
@@ -146,7 +146,7 @@ fn lines(house: &House, plan: &Plan, standard: bool) -> Vec<String> {
             format!("{line}."),
             format!("{} of", cut.count),
             size,
-            format!("each into {}", counted(cut.pieces.iter().map(String::as_str))),
+            format!("each into {}", plan.pieces(cut)),
             format!("{:.2} m left", plan.left_m(cut)),
         ]
     };

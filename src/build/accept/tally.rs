@@ -11,6 +11,7 @@ use crate::build::entry::{How, Item, Stem, Tally, UnknownWord, What};
 use crate::build::heap::Heap;
 use crate::build::house::House;
 use crate::build::kinds;
+use crate::build::pieces::{Measured, named};
 use crate::build::stage::PointKind;
 use crate::build::telling::of_item;
 
@@ -56,7 +57,19 @@ pub fn tally(
     {
         return refuse("count", overdrawn(house, &tally, &heap));
     }
-    Ok(What::Tally(tally))
+    match house.measured.get(&item) {
+        Some(measured) if how == How::Moved => Ok(What::Tally(of_known_size(tally, measured)?)),
+        _ => Ok(What::Tally(tally)),
+    }
+}
+
+/// What is moved, with its size, where that was not said.
+fn of_known_size(tally: Tally, measured: &Measured) -> Result<Tally, Refused> {
+    let of = measured.given(&tally.of).or_else(|there| {
+        let item = named(&tally.item.word().replace('-', " "), 2);
+        refuse("length", format!("{item} of several sizes lie here ({there}); say which: length, thick"))
+    })?;
+    Ok(Tally { of, ..tally })
 }
 
 /// That more would go than there is, and how the heap came to be as it is.

@@ -7,7 +7,6 @@ use super::rates::Done;
 use crate::build::entry::{Item, Moment, Work};
 use crate::build::held::Held;
 use crate::build::house::{House, StageNow, State};
-use crate::build::roofing::Going;
 use crate::build::weave::{ToWeave, to_weave};
 
 /// The panels of a part of the roof, about: thatching goes on part by part as
@@ -191,20 +190,18 @@ fn beams(house: &House) -> f64 {
 }
 
 /// How many panels lie on the roof: what the rows read say, or what was
-/// tallied as used, whichever is more. What was torn off lay in those rows, or
-/// was laid again in them.
+/// tallied as used, whichever is more.
 fn laid(house: &House) -> f64 {
-    let heap = house.heaps.get(&Item::Panel).copied().unwrap_or_default();
-    let torn_off = heap.ever_used - heap.used;
-    let by_rows = f64::from(Going::of(house).laid) - torn_off;
-    by_rows.max(heap.used).clamp(0.0, f64::from(house.worked.roof_panels()))
+    let used = house.heaps.get(&Item::Panel).map_or(0.0, |heap| heap.used);
+    let by_rows = house.torn.lying(&house.worked, &house.readings, Item::Panel).unwrap_or(0.0);
+    by_rows.max(used).clamp(0.0, f64::from(house.worked.roof_panels()))
 }
 
 /// How many caps are not laid.
 fn caps(house: &House) -> f64 {
-    let Some(now) = house.stage("cap").filter(|now| !is_done(now)) else { return 0.0 };
-    let read = now.point("caps").and_then(|p| p.value).unwrap_or(0.0);
-    (f64::from(house.worked.thatch.cap_panels) - read).max(1.0)
+    let Some(_) = house.stage("cap").filter(|now| !is_done(now)) else { return 0.0 };
+    let lie = house.torn.lying(&house.worked, &house.readings, Item::DoubledPanel).unwrap_or(0.0);
+    (f64::from(house.worked.thatch.cap_panels) - lie).max(1.0)
 }
 
 /// A part of the roof.

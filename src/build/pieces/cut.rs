@@ -23,7 +23,7 @@ const MOST_PIECES: u32 = 1000;
 pub fn cut_up(house: &House, pole: &str, times: &str, into: &str) -> Result<Vec<What>, Refused> {
     let size = size(pole, &house.worked).or_else(|why| refuse("pole", why))?;
     let times = whole("times", times, 1..=1_000_000)?;
-    let pieces = pieces(into)?;
+    let pieces = pieces(&house.worked, into)?;
     let there = house.poles.count(size);
     if f64::from(times) > there {
         let known: Vec<String> =
@@ -35,27 +35,27 @@ pub fn cut_up(house: &House, pole: &str, times: &str, into: &str) -> Result<Vec<
             format!("{times} to be cut, but {there:.0} of {} on hand; there are {known}", told(size)),
         );
     }
-    let sum =
-        pieces.iter().map(|(item, n)| f64::from(*n) * least(&house.worked, *item).length_m).sum::<f64>();
+    let sum = pieces.iter().map(|(piece, n)| f64::from(*n) * piece.length_m).sum::<f64>();
     if sum > size.length_m + 1e-9 {
         let why = format!("{sum:.2} m of pieces do not come from {:.2} m; say fewer", size.length_m);
         return refuse("into", why);
     }
-    let thin = pieces.iter().map(|(item, _)| *item).find(|item| size.d_m < least(&house.worked, *item).d_m);
-    if let Some(item) = thin {
-        let (there, asked) = (size.d_m * 100.0, least(&house.worked, item).d_m * 100.0);
+    if let Some((piece, _)) = pieces.iter().find(|(piece, _)| size.d_m < piece.d_m) {
+        let (there, asked) = (size.d_m * 100.0, piece.d_m * 100.0);
         let why = format!(
-            "{there:.0} cm is too thin: {item} asks {asked:.0} cm; tally such pieces with their size"
+            "{there:.0} cm is too thin: {} asks {asked:.0} cm; tally such pieces with their size",
+            piece.name
         );
         return refuse("into", why);
     }
     let poles = if times == 1 { "1 pole".to_owned() } else { format!("{times} poles") };
     let remark = format!("from {poles} of {}", told(size));
     let tally = |item, count, how, remark, of| What::Tally(Tally { item, count, how, to: None, remark, of });
-    let of = Stem { length_m: Some(size.length_m), top_d_m: Some(size.d_m), ..Stem::default() };
-    let used = tally(Item::Pole, f64::from(times), How::Used, "cut to pieces".to_owned(), of);
-    let cut = pieces.into_iter().map(|(item, each)| {
-        tally(item, f64::from(each) * f64::from(times), How::Cut, remark.clone(), Stem::default())
+    let of = |length_m| Stem { length_m: Some(length_m), top_d_m: Some(size.d_m), ..Stem::default() };
+    let used = tally(Item::Pole, f64::from(times), How::Used, "cut to pieces".to_owned(), of(size.length_m));
+    let cut = pieces.into_iter().map(|(piece, each)| {
+        let count = f64::from(each) * f64::from(times);
+        tally(piece.item, count, How::Cut, remark.clone(), of(piece.length_m))
     });
     Ok(std::iter::once(used).chain(cut).collect())
 }
@@ -74,42 +74,54 @@ fn size(said: &str, worked: &Worked) -> Result<Size, String> {
     brief::pole(said, Some(&worked.brief.body))
 }
 
-fn pieces(said: &str) -> Result<Vec<(Item, u32)>, Refused> {
-    let mut pieces: Vec<(Item, u32)> = Vec::new();
+/// A piece as a stage asks for it.
+struct Piece {
+    item: Item,
+    name: &'static str,
+    length_m: f64,
+    d_m: f64,
+}
+
+fn pieces(worked: &Worked, said: &str) -> Result<Vec<(Piece, u32)>, Refused> {
+    accept::bounded("into", said, accept::LONGEST_TEXT)?;
+    let mut pieces: Vec<(Piece, u32)> = Vec::new();
     for part in said.split(',').map(str::trim).filter(|part| !part.is_empty()) {
         let (count, name) = match part.split_once(' ') {
             Some((count, name)) if count.starts_with(|c: char| c.is_ascii_digit()) => (count, name),
             _ => ("1", part),
         };
         let each = whole("into", count, 1..=MOST_PIECES)?;
-        let item = item(name.trim())?;
-        if !item.is_pole() || item == Item::Pole {
-            return refuse("into", format!("{item} is not cut from a pole; 2 rafters, 1 brace would do"));
-        }
-        match pieces.iter_mut().find(|(known, _)| *known == item) {
+        let piece = piece(worked, name.trim())?;
+        match pieces.iter_mut().find(|(known, _)| known.name == piece.name) {
             Some((_, n)) => *n = n.saturating_add(each).min(MOST_PIECES),
-            None => pieces.push((item, each)),
+            None => pieces.push((piece, each)),
         }
     }
     if pieces.is_empty() || pieces.len() > MOST_KINDS {
         return refuse("into", "say the pieces of one pole: 2 rafters, 1 brace");
     }
-    accept::bounded("into", said, accept::LONGEST_TEXT)?;
     Ok(pieces)
 }
 
-/// The item of a piece by its name: `king post`, `king posts`. Braces of walls
-/// and of slopes are one item.
-fn item(name: &str) -> Result<Item, Refused> {
-    let one = name.strip_suffix('s').unwrap_or(name);
-    Item::said(if one.ends_with(" brace") { "brace" } else { name })
-        .or_else(|e| refuse("into", e.to_string()))
-}
-
-/// The least that a piece of an item is long, and thick.
-fn least(worked: &Worked, item: Item) -> Size {
-    let needs = STAGES.iter().flat_map(|stage| (stage.needs)(worked)).filter(|need| need.item == item);
-    let sizes = needs.filter_map(|need| Some(Size { length_m: need.length_m?, d_m: need.d_m? }));
-    let less = |a: Size, b: Size| Size { length_m: a.length_m.min(b.length_m), d_m: a.d_m.min(b.d_m) };
-    sizes.reduce(less).unwrap_or(Size { length_m: 0.0, d_m: 0.0 })
+/// A piece by its name: `king post`, `king posts`, `king-post`. Where several
+/// are called so, as braces of walls and of slopes are, it is the shortest.
+fn piece(worked: &Worked, said: &str) -> Result<Piece, Refused> {
+    let said = said.replace('-', " ");
+    let one = said.strip_suffix('s').unwrap_or(&said);
+    let pieces = || {
+        STAGES.iter().flat_map(|stage| {
+            (stage.needs)(worked).into_iter().filter_map(move |need| {
+                let Size { length_m, d_m } = super::size(&need)?;
+                Some(Piece { item: need.item, name: super::name(stage.id, need.item), length_m, d_m })
+            })
+        })
+    };
+    let is_called = |piece: &Piece| piece.name == one || piece.item.word().replace('-', " ") == one;
+    pieces().filter(is_called).min_by(|a, b| a.length_m.total_cmp(&b.length_m)).map_or_else(
+        || {
+            let known = pieces().map(|piece| piece.name).collect::<Vec<_>>().join(", ");
+            refuse("into", format!("{said} is not cut from a pole here; there are {known}"))
+        },
+        Ok,
+    )
 }

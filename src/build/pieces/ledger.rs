@@ -45,7 +45,6 @@ impl Ledger {
 
     /// The sizes of which there are poles, the longest first.
     pub fn at_hand(&self) -> impl Iterator<Item = (Size, u32)> + '_ {
-        let metres = |parts: u64| parts as f64 / PARTS;
         let there = self.sizes.iter().rev().filter(|(size, count)| **count > 0.0 && size.0 <= LONGEST);
         there.map(move |(&(length, top), count)| {
             // Counts are whole; the cast keeps to the bounds of its type.
@@ -55,7 +54,6 @@ impl Ledger {
 
     /// The sizes of which more poles went than came, and how many more.
     pub fn lacking(&self) -> impl Iterator<Item = (Size, f64)> + '_ {
-        let metres = |parts: u64| parts as f64 / PARTS;
         self.sizes
             .iter()
             .filter(|(_, count)| **count < 0.0)
@@ -71,6 +69,11 @@ impl Ledger {
 
 fn key(size: Size) -> (u64, u64) {
     (parts(size.length_m), parts(size.d_m))
+}
+
+/// Ten-thousandths of a metre, in metres.
+pub(super) fn metres(parts: u64) -> f64 {
+    parts as f64 / PARTS
 }
 
 /// A length in ten-thousandths of a metre.

@@ -1,12 +1,18 @@
 //! Pieces of which a size was told, held against the size that is asked.
+//!
+//! Tallies are walked in their order. What goes and of which no size is told is
+//! of those of which none was told when they came, then of those that do; the
+//! too small go last, so that nothing counts as good for what went. Of those
+//! alike the largest go, into the house the smallest. What comes of a promise
+//! without a size is of the smallest that was promised.
 
 use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
-use super::ledger::parts;
+use super::ledger::{metres, parts};
 use super::{Size, named, size_told};
-use crate::build::entry::{How, Item, Tally};
+use crate::build::entry::{How, Item, Stem, Tally};
 use crate::build::stage::{Need, STAGES};
 use crate::build::worked::Worked;
 
@@ -17,49 +23,102 @@ const THIN_M: f64 = 0.0005;
 /// A length or a thickness that nobody told: it is taken to do.
 const UNTOLD: u64 = u64::MAX;
 
+/// How far another length or thickness is from what was said, in [`far`].
+const OTHER: u32 = 3;
+
 /// A length and a thickness in ten-thousandths of a metre.
 type Parts = (u64, u64);
 
 /// Pieces of an item by the size that was told of them.
 type Sizes = BTreeMap<Parts, f64>;
 
-/// The pieces of an item at a house of which the length or the thickness was
-/// told.
+/// The pieces of an item at a house, by the sizes that were told.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Measured {
-    /// Lying there or built in.
-    there: Sizes,
+    lying: Sizes,
+    built_in: Sizes,
     /// Promised and not delivered yet.
     to_come: Sizes,
+    /// What went before it came, as books that were merged can have it: it goes
+    /// of what comes next.
+    ahead: BTreeMap<(How, Parts), f64>,
+    /// What the stages ask of such.
+    needs: Vec<Need>,
+}
+
+/// The pieces at the house `at` from their tallies, in order; of items of which
+/// nobody ever told a size there is nothing to know.
+#[must_use]
+pub(in crate::build) fn measured(
+    tallies: &BTreeMap<Item, Vec<Tally>>,
+    at: Uuid,
+    worked: &Worked,
+) -> BTreeMap<Item, Measured> {
+    let known = |tally: &Tally| told(&tally.of) != (UNTOLD, UNTOLD);
+    let known = tallies.iter().filter(|(_, of_item)| of_item.iter().any(known));
+    known
+        .map(|(item, of_item)| {
+            let mut measured = Measured { needs: needs_of(*item, worked), ..Measured::default() };
+            of_item.iter().for_each(|tally| measured.take(tally, at));
+            (*item, measured)
+        })
+        .collect()
 }
 
 impl Measured {
-    /// Takes a tally that tells a size and was not struck, as the house `at`
-    /// sees it.
-    pub(in crate::build) fn take(&mut self, tally: &Tally, at: Uuid) {
-        let (size, count) = (told(tally), tally.count);
-        let by = match tally.how {
-            How::Used => return,
-            How::Promised => {
-                *self.to_come.entry(size).or_default() += count;
-                return;
+    /// Takes a tally that was not struck, as the house `at` sees it.
+    fn take(&mut self, tally: &Tally, at: Uuid) {
+        let (size, count) = (told(&tally.of), tally.count);
+        match tally.how {
+            How::Promised => put(&mut self.to_come, size, count),
+            How::Delivered => self.delivered(size, count),
+            How::Cut | How::Woven | How::Bought | How::Found => put(&mut self.lying, size, count),
+            How::Moved if tally.to == Some(at) => put(&mut self.lying, size, count),
+            How::Moved | How::Used | How::Spoiled | How::Lost | How::TornOff => {
+                *self.ahead.entry((tally.how, size)).or_default() += count;
             }
-            How::Delivered => {
-                let to_come = self.to_come.entry(size).or_default();
-                *to_come = (*to_come - count).max(0.0);
-                count
+        }
+        for ((how, said), count) in std::mem::take(&mut self.ahead) {
+            let left = count - self.gone(how, said, count);
+            if left > 0.0 {
+                self.ahead.insert((how, said), left);
             }
-            How::Cut | How::Woven | How::Bought | How::Found => count,
-            How::Moved if tally.to == Some(at) => count,
-            How::Moved | How::Spoiled | How::Lost | How::TornOff => -count,
+        }
+    }
+
+    fn delivered(&mut self, said: Parts, count: f64) {
+        let needs = &self.needs;
+        let order = |size| (far(size, said), does_any(size, needs), size);
+        let came = take(&mut self.to_come, count, order);
+        let more = count - came.iter().map(|(_, count)| count).sum::<f64>();
+        for (promised, count) in came {
+            put(&mut self.lying, filled(said, promised), count);
+        }
+        put(&mut self.lying, said, more);
+    }
+
+    /// Lets so many go, as far as there are, and says how many went.
+    fn gone(&mut self, how: How, said: Parts, count: f64) -> f64 {
+        let needs = &self.needs;
+        let order = |size: Parts| {
+            let larger = (u64::MAX - size.0, u64::MAX - size.1);
+            let by_size = if how == How::Used { size } else { larger };
+            (far(size, said), size != said, !does_any(size, needs), by_size)
         };
-        *self.there.entry(size).or_default() += by;
+        let from = if how == How::TornOff { &mut self.built_in } else { &mut self.lying };
+        let gone = take(from, count, order);
+        if how == How::Used {
+            gone.iter().for_each(|(size, count)| put(&mut self.built_in, *size, *count));
+        }
+        gone.iter().map(|(_, count)| count).sum()
     }
 
     /// So many that lie there or are built in, by their sizes.
     #[must_use]
     pub fn there(&self, count: f64) -> Lots {
-        Lots::of(&self.there, count)
+        let mut there = self.lying.clone();
+        self.built_in.iter().for_each(|(size, count)| put(&mut there, *size, *count));
+        Lots::of(&there, count)
     }
 
     /// So many that are promised, by their sizes.
@@ -67,10 +126,97 @@ impl Measured {
     pub fn to_come(&self, count: f64) -> Lots {
         Lots::of(&self.to_come, count)
     }
+
+    /// What goes from here to another house, of the size that was said or else
+    /// of the one size that lies here: the other house cannot know it.
+    ///
+    /// # Errors
+    /// The sizes that lie here, in words, where it may be of several and not
+    /// all of them do.
+    pub(in crate::build) fn given(&self, said: &Stem) -> Result<Stem, String> {
+        let size = told(said);
+        let of = |size: Parts| {
+            let (length_m, top_d_m) = (metres_told(size.0), metres_told(size.1));
+            Stem { length_m, top_d_m, ..said.clone() }
+        };
+        let nearest = self.lying.keys().map(|lying| far(*lying, size)).min().filter(|far| *far < OTHER);
+        let is_near = |lying: &Parts| Some(far(*lying, size)) == nearest;
+        let near: Vec<Parts> = self.lying.keys().copied().filter(is_near).collect();
+        let is_known = size.0 != UNTOLD && size.1 != UNTOLD;
+        match near.as_slice() {
+            _ if is_known => Ok(said.clone()),
+            [one] => Ok(of(filled(size, *one))),
+            all if all.iter().all(|size| self.needs.iter().all(|need| does(*size, need))) => Ok(said.clone()),
+            all => Err(all.iter().map(|size| self.lot_told(*size)).collect::<Vec<_>>().join(", ")),
+        }
+    }
+
+    fn lot_told(&self, size: Parts) -> String {
+        let count = self.lying.get(&size).copied().unwrap_or_default();
+        match size_in_words(metres_told(size.0), metres_told(size.1)) {
+            Some(words) => format!("{count} of {words}"),
+            None => format!("{count} of no known size"),
+        }
+    }
 }
 
-fn told(tally: &Tally) -> Parts {
-    (tally.of.length_m.map_or(UNTOLD, parts), tally.of.top_d_m.map_or(UNTOLD, parts))
+fn put(sizes: &mut Sizes, size: Parts, count: f64) {
+    if count > 0.0 {
+        *sizes.entry(size).or_default() += count;
+    }
+}
+
+/// Takes so many as there are, the first in order first, and says which.
+fn take<R: Ord>(sizes: &mut Sizes, mut count: f64, order: impl Fn(Parts) -> R) -> Vec<(Parts, f64)> {
+    let mut lots: Vec<(Parts, f64)> = sizes.iter().map(|(size, there)| (*size, *there)).collect();
+    lots.sort_by_key(|(size, _)| order(*size));
+    lots.retain_mut(|(size, there)| {
+        let taken = there.min(count);
+        count -= taken;
+        if taken < *there {
+            sizes.insert(*size, *there - taken);
+        } else {
+            sizes.remove(size);
+        }
+        *there = taken;
+        taken > 0.0
+    });
+    lots
+}
+
+fn told(of: &Stem) -> Parts {
+    (of.length_m.map_or(UNTOLD, parts), of.top_d_m.map_or(UNTOLD, parts))
+}
+
+fn metres_told(parts: u64) -> Option<f64> {
+    (parts != UNTOLD).then(|| metres(parts))
+}
+
+/// How far a size is from what was said: nothing where it is all of that, less
+/// than [`OTHER`] where it may be, for not all of it is known.
+fn far(size: Parts, said: Parts) -> u32 {
+    let far = |size: u64, said: u64| match size {
+        _ if said == UNTOLD || size == said => 0,
+        UNTOLD => 1,
+        _ => OTHER,
+    };
+    far(size.0, said.0) + far(size.1, said.1)
+}
+
+/// A size as it was said; what was not, as it is known.
+fn filled(said: Parts, known: Parts) -> Parts {
+    let fill = |said: u64, known: u64| if said == UNTOLD { known } else { said };
+    (fill(said.0, known.0), fill(said.1, known.1))
+}
+
+/// What the stages ask of an item.
+fn needs_of(item: Item, worked: &Worked) -> Vec<Need> {
+    STAGES.iter().flat_map(|stage| (stage.needs)(worked)).filter(|need| need.item == item).collect()
+}
+
+/// Whether pieces of a size will do for anything that is asked of them.
+fn does_any(size: Parts, needs: &[Need]) -> bool {
+    needs.iter().any(|need| does(size, need))
 }
 
 /// Whether pieces of a size will do for what is asked of them.
@@ -91,8 +237,7 @@ impl Default for Lots {
 }
 
 impl Lots {
-    /// So many pieces in all. Where some went and no size was told of them,
-    /// they were of those without a size, then of the largest.
+    /// So many pieces in all; those beyond the sizes that are known are of none.
     fn of(sizes: &Sizes, mut left: f64) -> Self {
         let mut lots: Vec<(Parts, f64)> = Vec::new();
         for (size, count) in sizes.iter().filter(|(_, count)| **count > 0.0) {
@@ -151,12 +296,8 @@ impl TooSmall {
         if matches!(tally.how, How::Moved | How::Spoiled | How::Lost | How::TornOff) {
             return None;
         }
-        let needs: Vec<Need> = STAGES
-            .iter()
-            .flat_map(|stage| (stage.needs)(worked))
-            .filter(|need| need.item == tally.item)
-            .collect();
-        if needs.iter().any(|need| does(told(tally), need)) {
+        let needs = needs_of(tally.item, worked);
+        if does_any(told(&tally.of), &needs) {
             return None;
         }
         let sizes = needs.iter().filter_map(|need| Some(Size { length_m: need.length_m?, d_m: need.d_m? }));
@@ -168,11 +309,7 @@ impl TooSmall {
     /// That in words.
     #[must_use]
     pub fn told(&self) -> String {
-        let of = match (self.length_m, self.d_m) {
-            (Some(length_m), Some(d_m)) => size_told(Size { length_m, d_m }),
-            (Some(length_m), None) => format!("{length_m:.2} m"),
-            (_, d_m) => format!("{:.0} cm", d_m.unwrap_or_default() * 100.0),
-        };
+        let of = size_in_words(self.length_m, self.d_m).unwrap_or_default();
         let name = self.item.word().replace('-', " ");
         format!(
             "{} {} of {of}: {} is asked, so they do not count as {}",
@@ -184,10 +321,22 @@ impl TooSmall {
     }
 }
 
+/// A size as far as it is known; none where nothing of it is.
+fn size_in_words(length_m: Option<f64>, d_m: Option<f64>) -> Option<String> {
+    match (length_m, d_m) {
+        (Some(length_m), Some(d_m)) => Some(size_told(Size { length_m, d_m })),
+        (Some(length_m), None) => Some(format!("{length_m:.2} m")),
+        (None, d_m) => d_m.map(|d_m| format!("{:.0} cm thick", d_m * 100.0)),
+    }
+}
+
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
     use crate::build::draft::{Draft, StemSaid};
+    use crate::build::heap::Heap;
     use crate::build::house::House;
     use crate::build::trial::Trial;
 
@@ -265,6 +414,27 @@ mod tests {
         assert_eq!(lacks(&trial.house(), "posts", Item::Post), (7.0, 0.0));
     }
 
+    /// Small pieces that are spoiled leave no shortage behind.
+    #[test]
+    fn what_is_spoiled_goes_of_what_lay_there_then() {
+        let trial = Trial::new("Tern house")
+            .draft(&tally("king-post", "5", "cut", "1 m", ""))
+            .draft(&tally("king-post", "5", "spoiled", "", ""))
+            .draft(&tally("king-post", "5", "cut", "", ""));
+        assert_eq!(lacks(&trial.house(), "ridge", Item::KingPost), (0.0, 0.0));
+    }
+
+    #[test]
+    fn what_comes_without_a_size_is_of_the_size_that_was_promised() {
+        let trial = Trial::new("Tern house")
+            .draft(&tally("post", "10", "promised", "2 m", "10 cm"))
+            .draft(&tally("post", "6", "delivered", "", ""));
+        assert_eq!(lacks(&trial.house(), "posts", Item::Post), (10.0, 6.0));
+        // Two more than were promised: of those nobody knows a size.
+        let all = trial.draft(&tally("post", "6", "delivered", "", ""));
+        assert_eq!(lacks(&all.house(), "posts", Item::Post), (8.0, 10.0));
+    }
+
     #[test]
     fn braces_of_the_walls_are_too_short_for_the_slopes() {
         let trial = Trial::new("Tern house").draft(&tally("brace", "12", "cut", "1.5 m", "8 cm"));
@@ -273,6 +443,59 @@ mod tests {
         // The short ones go into the walls, though long ones lie there too.
         let long = trial.draft(&tally("brace", "4", "cut", "4.6 m", "8 cm"));
         assert_eq!(lacks(&long.house(), "ridge", Item::Brace), (0.0, 4.0));
+    }
+
+    #[test]
+    fn what_goes_before_it_came_goes_of_what_comes_next() {
+        let small = |how| Tally { of: of(Some(2.0), Some(0.1)), ..bare(how, 5.0) };
+        let now = walked(&[bare(How::Used, 5.0), bare(How::Lost, 3.0), small(How::Cut), small(How::Found)]);
+        assert_eq!((sum(&now.lying), sum(&now.built_in), small_in(&now)), (2.0, 5.0, 7.0));
+        let torn = walked(&[bare(How::TornOff, 2.0), small(How::Cut), bare(How::Used, 5.0)]);
+        assert_eq!((sum(&torn.lying), sum(&torn.built_in), small_in(&torn)), (0.0, 3.0, 3.0));
+    }
+
+    #[test]
+    fn long_pieces_that_are_too_thin_do_not_go_before_good_ones() {
+        let trial = Trial::new("Tern house")
+            .draft(&tally("post", "4", "cut", "5 m", "8 cm"))
+            .draft(&tally("post", "4", "cut", "3.1 m", "18 cm"))
+            .draft(&tally("post", "3", "spoiled", "", ""));
+        assert_eq!(lacks(&trial.house(), "posts", Item::Post), (9.0, 4.0));
+    }
+
+    /// What one post more that is moved to another house is told to be.
+    fn moved(trial: &Trial, length: &str, thick: &str) -> Result<(Option<f64>, Option<f64>), String> {
+        let mut draft = tally("post", "1", "moved", length, thick);
+        if let Draft::Tally { to, .. } = &mut draft {
+            *to = Some(Uuid::max());
+        }
+        match draft.decide(&trial.house(), "Oru") {
+            Ok(all) => match &all[0] {
+                crate::build::entry::What::Tally(tally) => Ok((tally.of.length_m, tally.of.top_d_m)),
+                other => Err(format!("{other:?}")),
+            },
+            Err(refused) => Err(refused[0].to_string()),
+        }
+    }
+
+    #[test]
+    fn what_is_moved_is_told_with_the_size_it_has_here() {
+        let small = Trial::new("Tern house").draft(&tally("post", "4", "cut", "2 m", "10 cm"));
+        assert_eq!(moved(&small, "", ""), Ok((Some(2.0), Some(0.1))));
+        assert_eq!(moved(&small, "2 m", ""), Ok((Some(2.0), Some(0.1))));
+        assert_eq!(moved(&small, "3.1 m", "18 cm"), Ok((Some(3.1), Some(0.18))), "measured anew");
+        let two = small.clone().draft(&tally("post", "8", "cut", "", ""));
+        let refused = moved(&two, "", "").unwrap_err();
+        assert_eq!(
+            refused,
+            "length: posts of several sizes lie here (4 of 2 m x 10 cm, 8 of no known size); say which: \
+             length, thick"
+        );
+        // Built in or gone, they are not those that move.
+        let gone = two.draft(&tally("post", "4", "spoiled", "2 m", ""));
+        assert_eq!(moved(&gone, "", ""), Ok((None, None)));
+        let good = gone.draft(&tally("post", "1", "cut", "3.2 m", "18 cm"));
+        assert_eq!(moved(&good, "", ""), Ok((None, None)), "all of them do");
     }
 
     #[test]
@@ -306,6 +529,87 @@ mod tests {
             tally("pole", "5", "cut", "1 m", ""),
         ] {
             assert_eq!(small(&good), None);
+        }
+    }
+
+    fn of(length_m: Option<f64>, top_d_m: Option<f64>) -> Stem {
+        Stem { length_m, top_d_m, ..Stem::default() }
+    }
+
+    fn bare(how: How, count: f64) -> Tally {
+        Tally { item: Item::Post, count, how, to: None, remark: String::new(), of: Stem::default() }
+    }
+
+    fn walked(tallies: &[Tally]) -> Measured {
+        let worked = Trial::new("Tern house").house().worked;
+        let mut measured = Measured { needs: needs_of(Item::Post, &worked), ..Measured::default() };
+        tallies.iter().for_each(|tally| measured.take(tally, Uuid::nil()));
+        measured
+    }
+
+    fn sum(sizes: &Sizes) -> f64 {
+        sizes.values().fold(0.0, |sum, count| sum + count)
+    }
+
+    /// How many that lie there or are built in are too small.
+    fn small_in(measured: &Measured) -> f64 {
+        let all = measured.lying.iter().chain(&measured.built_in);
+        let small = all.filter(|(size, _)| !does_any(**size, &measured.needs));
+        small.fold(0.0, |sum, (_, count)| sum + count)
+    }
+
+    /// A movement of one to nine posts, of a size or of none.
+    fn a_tally() -> impl Strategy<Value = Tally> {
+        let length = prop::option::of(prop::sample::select(vec![2.0, 3.2, 5.0]));
+        let thick = prop::option::of(prop::sample::select(vec![0.08, 0.18]));
+        let how = prop::sample::select(How::ALL.to_vec());
+        (how, 1_u32..10, length, thick, any::<bool>()).prop_map(|(how, count, length, thick, here)| {
+            let to = (how == How::Moved).then(|| if here { Uuid::nil() } else { Uuid::max() });
+            Tally { to, of: of(length, thick), ..bare(how, f64::from(count)) }
+        })
+    }
+
+    proptest! {
+        /// What is known of sizes is of as many pieces as there are, whatever
+        /// came and went; and no more are small than came small.
+        #[test]
+        fn no_more_are_small_than_there_are(tallies in prop::collection::vec(a_tally(), 1..30)) {
+            let (mut heap, mut small_came, mut kept) = (Heap::default(), 0.0, Vec::new());
+            let needs = walked(&[]).needs;
+            for tally in tallies {
+                let after = heap.after(&tally, Uuid::nil());
+                if after.lacks_more_than(&heap) {
+                    continue;
+                }
+                heap = after;
+                let comes = matches!(tally.how, How::Cut | How::Woven | How::Bought | How::Found | How::Promised)
+                    || tally.to == Some(Uuid::nil())
+                    || tally.how == How::Delivered;
+                if comes && !does_any(told(&tally.of), &needs) {
+                    small_came += tally.count;
+                }
+                kept.push(tally);
+                let now = walked(&kept);
+                prop_assert_eq!(sum(&now.lying), heap.on_hand);
+                prop_assert_eq!(sum(&now.built_in), heap.used);
+                prop_assert_eq!(sum(&now.to_come), heap.promised);
+                prop_assert!(now.ahead.is_empty());
+                prop_assert!(small_in(&now) <= small_came);
+            }
+        }
+
+        /// Where more went than came, too.
+        #[test]
+        fn no_more_are_small_than_two_books_tell_of(tallies in prop::collection::vec(a_tally(), 1..30)) {
+            let heap = tallies.iter().fold(Heap::default(), |heap, t| heap.after(t, Uuid::nil()));
+            let now = walked(&tallies);
+            prop_assert_eq!(sum(&now.lying), heap.on_hand.max(0.0));
+            let there = heap.on_hand.max(0.0) + heap.used.max(0.0);
+            for need in &now.needs {
+                let lots = now.there(there);
+                prop_assert!(lots.too_small(need) <= there);
+                prop_assert_eq!(lots.too_small(need) + lots.that_do(need), there);
+            }
         }
     }
 }

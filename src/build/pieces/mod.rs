@@ -12,6 +12,7 @@ mod serve;
 
 pub use cut::{cut_up, told as size_told};
 pub use ledger::Ledger;
+pub(super) use measured::measured;
 pub use measured::{Lots, Measured, TooSmall};
 
 use self::serve::{Served, served};
@@ -193,14 +194,10 @@ impl Plan {
         (whole - lengths.iter().sum::<f64>() - saw).max(0.0)
     }
 
-    /// The items of a cut's pieces and how many of each, as `2 rafters, 1
-    /// brace`.
+    /// The pieces of a cut and how many of each, as `2 rafters, 1 wall brace`.
     #[must_use]
-    pub fn items(&self, cut: &timber::Cut) -> String {
-        let item = |name: &String| self.wanted.iter().find(|w| w.name == name).map(|w| w.item);
-        let words: Vec<String> =
-            cut.pieces.iter().filter_map(item).map(|item| item.word().replace('-', " ")).collect();
-        counted(words.iter().map(String::as_str))
+    pub fn pieces(&self, cut: &timber::Cut) -> String {
+        counted(cut.pieces.iter().map(String::as_str))
     }
 
     /// How good the plan is, in a sentence.
@@ -210,6 +207,8 @@ impl Plan {
         if out.poles == 0 {
             return if self.wanted.is_empty() {
                 "Every piece is cut.".to_owned()
+            } else if self.stock.is_empty() {
+                "No pole of a known size is here.".to_owned()
             } else {
                 "No pole here makes any piece.".to_owned()
             };
@@ -275,8 +274,7 @@ impl Plans {
 
 /// Pieces one after another with how many there are of each, as `2 rafters, 1
 /// brace`.
-#[must_use]
-pub fn counted<'w>(words: impl Iterator<Item = &'w str>) -> String {
+fn counted<'w>(words: impl Iterator<Item = &'w str>) -> String {
     let words: Vec<&str> = words.collect();
     let runs = words.chunk_by(|a, b| a == b).map(|run| format!("{} {}", run.len(), named(run[0], run.len())));
     runs.collect::<Vec<_>>().join(", ")
@@ -307,7 +305,12 @@ fn why(piece: &Wanted, stock: &[Pole]) -> (&'static str, String) {
     let (cm, spare) = (d_m * 100.0, timber::SPARE_M);
     let thick = || stock.iter().filter(|pole| pole.size.d_m >= d_m - spare).map(|pole| pole.size.length_m);
     let longest = thick().fold(0.0, f64::max);
-    if thick().next().is_none() {
+    if stock.is_empty() {
+        let why = format!(
+            "no pole of a known size is here; each is to be {length_m:.2} m long, {cm:.0} cm thick at the thin end"
+        );
+        ("no poles of known size", why)
+    } else if thick().next().is_none() {
         let why = format!("no pole is {cm:.0} cm thick at its thin end; each is to be {length_m:.2} m long");
         ("no pole so thick", why)
     } else if longest < length_m - spare {

@@ -82,7 +82,7 @@ fn poles_at_hand_are_cut_so_that_the_fewest_go() {
     assert!(plan.out.cuts.iter().all(|cut| plan.pole(cut).unwrap().size.d_m == 0.12));
     assert_eq!(house.poles.unsized_poles, 3.0);
     let two = plan.out.cuts.iter().find(|cut| cut.pieces.len() == 2).unwrap();
-    assert_eq!((two.count, plan.items(two)), (2, "2 king posts".to_owned()));
+    assert_eq!((two.count, plan.pieces(two)), (2, "2 king posts".to_owned()));
     assert!((plan.left_m(two) - (6.0 - 2.0 * 2.613 - 0.005)).abs() < 1e-9);
     assert!(plan.told().starts_with("3 poles, 18.00 m; 4.94 m is left over"), "{}", plan.told());
 }
@@ -117,6 +117,26 @@ fn a_pole_cut_to_pieces_is_used_and_the_pieces_are_there() {
     assert_eq!((heap(Item::Pole).on_hand, heap(Item::Pole).used), (3.0, 2.0));
     assert_eq!((heap(Item::KingPost).on_hand, heap(Item::Brace).on_hand), (2.0, 4.0));
     assert_eq!(wanted(&house).iter().find(|w| w.name == "king post").unwrap().count, 3);
+}
+
+/// Source: by hand. Four pieces of one pole of 6 m are 1.5 m long at the most,
+/// a brace of a slope of the default house is 4.54 m.
+#[test]
+fn pieces_are_as_long_as_the_need_that_was_named() {
+    let trial = Trial::new("Tern house").draft(&tally("pole", "7", "cut", Some(("6 m", "8 cm"))));
+    let lacks = |trial: &Trial, stage: &str| {
+        let house = trial.house();
+        let now = house.stage(stage).unwrap().items.iter().find(|i| i.need.item == Item::Brace).unwrap();
+        (now.short, now.too_small)
+    };
+    let bare = trial.clone().draft(&cut_up("6 m x 8 cm", "3", "4 braces"));
+    assert_eq!(lacks(&bare, "beams"), (0.0, 0.0));
+    assert_eq!(lacks(&bare, "ridge"), (4.0, 4.0));
+    let slopes = bare.draft(&cut_up("6 m x 8 cm", "4", "1 slope brace"));
+    assert_eq!(lacks(&slopes, "beams"), (0.0, 0.0));
+    assert_eq!(lacks(&slopes, "ridge"), (0.0, 4.0));
+    let refused = refused(&trial, &cut_up("6 m x 8 cm", "3", "2 slope braces"));
+    assert!(refused.starts_with("into: 9.09 m of pieces"), "{refused}");
 }
 
 #[test]

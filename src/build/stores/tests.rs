@@ -204,6 +204,64 @@ fn a_storm_asks_a_signed_stage_only_for_what_it_tore_off() {
     assert!((cord(&torn).left - (thatch + 10.0)).abs() < 1e-9, "{:?}", cord(&torn));
 }
 
+/// Posts, stones and pegs that a house signed up to its posts lacks.
+fn lacks_below(trial: &Trial) -> [f64; 3] {
+    let rows = stores(&[glance(trial, 1)]);
+    [Item::Post, Item::PackingStone, Item::Peg].map(|item| of_item(&rows, item).short)
+}
+
+fn seen_by_eye(stages: &[&str]) -> Trial {
+    stages.iter().fold(Trial::new("Tern house"), |trial, stage| trial.sign_with(stage, "seen by eye"))
+}
+
+#[test]
+fn a_storm_does_not_ask_for_what_was_never_told_as_built_in() {
+    let signed = seen_by_eye(&["centre-mark", "set-out", "posts"]);
+    assert_eq!(lacks_below(&signed), [0.0; 3]);
+    let shaken = signed.held("storm", |trial| trial);
+    assert_eq!(shaken.house().stage("posts").unwrap().state, State::Doubtful);
+    assert_eq!(lacks_below(&shaken), [0.0; 3]);
+}
+
+#[test]
+fn a_storm_asks_for_what_was_told_as_built_in_and_as_torn_off() {
+    let cut = tally(Trial::new("Tern house"), "post", "10", "cut");
+    let used = tally(cut, "post", "10", "used").built(&["centre-mark", "set-out", "posts"]);
+    let lost = Draft::Lost {
+        counts: vec![("post".to_owned(), "2".to_owned())],
+        built_in: true,
+        remark: String::new(),
+    };
+    assert_eq!(lacks_below(&used.held("storm", |trial| trial.draft(&lost))), [2.0, 0.0, 0.0]);
+    // Nobody told of the posts before two of them were gone.
+    let signed = seen_by_eye(&["centre-mark", "set-out", "posts"]).held("storm", |trial| trial);
+    let told = tally(tally(signed, "post", "10", "cut"), "post", "10", "used");
+    assert_eq!(lacks_below(&told), [0.0; 3]);
+    let torn = told.draft(&lost);
+    assert_eq!(lacks_below(&torn), [2.0, 0.0, 0.0]);
+    assert_eq!(lacks_below(&tally(torn, "post", "2", "cut")), [0.0; 3]);
+}
+
+#[test]
+fn a_storm_after_cord_that_nobody_told_asks_for_what_it_tore_off_alone() {
+    let stages = ["centre-mark", "set-out", "posts", "beams", "roof-frame", "ridge"];
+    let used = tally(tally(seen_by_eye(&stages), "cord", "300", "woven"), "cord", "90", "used");
+    let thatch = needs_cord(&used, "thatch");
+    assert!((cord(&used).left - (thatch - 90.0)).abs() < 1e-9, "{:?}", cord(&used));
+    let shaken = used.held("storm", |trial| tally(trial, "cord", "20", "torn-off"));
+    assert!((cord(&shaken).left - (thatch - 70.0)).abs() < 1e-9, "{:?}", cord(&shaken));
+}
+
+#[test]
+fn a_roof_that_was_read_tells_a_storm_what_is_gone_though_nobody_told_its_panels() {
+    let all = ["centre-mark", "set-out", "posts", "beams", "roof-frame", "ridge", "thatch"];
+    let thatched = Trial::new("Tern house").built(&all).held("storm", |trial| trial);
+    let short = |trial: &Trial| of_item(&stores(&[glance(trial, 1)]), Item::Panel).houses[0].short;
+    assert_eq!(short(&thatched), 0.0);
+    let torn = thatched.read("thatch/rows-ab", "40").read("thatch/rows-cd", "45");
+    assert_eq!(short(&torn), 7.0 * 8.0);
+}
+
 #[test]
 fn what_is_promised_is_not_short_but_must_still_come() {
     let trial = tally(Trial::new("Tern house").built(&["centre-mark"]), "post", "4", "cut");

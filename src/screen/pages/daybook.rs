@@ -8,7 +8,6 @@ use super::super::msg::{Effect, Question};
 use super::super::update::{open_house, open_row};
 use crate::book::{HouseLine, LogLine};
 use crate::build::entry::{Kind, What};
-use crate::build::telling;
 
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
@@ -80,7 +79,7 @@ fn strike(page: &DayBookPage, by: &str) -> Result<Form, String> {
     if matches!(line.entry.what, What::Strike { .. }) {
         return Err("A strike is not struck; write the entry anew.".to_owned());
     }
-    let what = format!("{}: {}", line.entry.what.kind(), telling::line(&line.entry.what, |id| page.name(id)));
+    let what = format!("{}: {}", line.entry.what.kind(), line.says(|id| page.name(id)));
     Ok(Form::strike(line.entry.house, vec![line.entry.id], &what, by))
 }
 

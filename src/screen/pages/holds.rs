@@ -28,7 +28,8 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             return vec![remember, model.ask(Question::House(id))];
         }
         Act::Pull | Act::Wood | Act::Gust | Act::Brief => {
-            let Some(house) = page.house.clone() else { return vec![] };
+            // The book may have failed to answer: it is asked again.
+            let Some(house) = page.house.clone() else { return vec![model.reload()] };
             model.form = Some(match act {
                 Act::Pull => Form::pull(&house, &by),
                 Act::Wood => Form::wood(&by),

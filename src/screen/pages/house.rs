@@ -11,7 +11,7 @@ use super::super::stores::Sum;
 use super::super::update::{open_page, open_row, open_stores};
 use super::{days, forms, holds, pieces};
 use crate::build::entry::PointName;
-use crate::build::house::{From, StageNow};
+use crate::build::house::{From, House, StageNow};
 use crate::build::stage::PointKind;
 use crate::build::stores;
 use crate::build::tie_down::LEAVE;
@@ -46,10 +46,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             return open_stores(model, Some(id));
         }
         Act::LayRow => return lay_row(model, &by),
-        Act::Sum => {
-            open_sum(model);
-            return vec![];
-        }
+        Act::Sum => return open_sum(model),
         Act::Pieces => {
             let Page::House(page) = &model.page else { return vec![] };
             let id = page.id;
@@ -75,14 +72,16 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
         }
         _ => {}
     }
-    let Some((house, page)) = open_page(model) else { return vec![] };
+    // The book may have failed to answer: it is asked again, and the page says
+    // that it waits.
+    let Some((house, page)) = open_page(model) else { return vec![model.reload()] };
     let Some(now) = house.stages.get(page.stage) else { return vec![] };
     let form = match act {
         Act::Enter if page.how => {
             fold(model);
             return vec![Effect::Remember(model.left())];
         }
-        Act::Enter | Act::Again => reading(page, act == Act::Again, &by),
+        Act::Enter | Act::Again => reading(&house, page, act == Act::Again, &by),
         Act::Moved => Ok(Form::moved(&house, &peg(now, &page.line), &by)),
         Act::Tally => {
             let item = page.line.strip_prefix(ITEM).and_then(|i| i.parse().ok());
@@ -125,7 +124,7 @@ pub fn begin_reading(model: &mut Model) -> Vec<Effect> {
 /// Lays one more row on the chosen slope, and keeps it at once. Elsewhere the
 /// sign begins a reading.
 fn lay_row(model: &mut Model, by: &str) -> Vec<Effect> {
-    let Some((house, page)) = open_page(model) else { return vec![] };
+    let Some((house, page)) = open_page(model) else { return vec![model.reload()] };
     let Some(slope) = page.slope().map(str::to_owned) else {
         let todo = begin_reading(model);
         if let Some(form) = &mut model.form {
@@ -138,13 +137,17 @@ fn lay_row(model: &mut Model, by: &str) -> Vec<Effect> {
 }
 
 /// Shows how the chosen item is worked out.
-fn open_sum(model: &mut Model) {
-    let Some((house, page)) = open_page(model) else { return };
-    let Some(Ok(item)) = page.line.strip_prefix(ITEM).map(str::parse) else {
-        return model.tell("Choose an item below the points first; i shows its sum.", Meaning::Hand);
-    };
-    let title = format!("{item} at {}", house.name);
-    model.sum = Some(Sum { title, lines: stores::sum(&house, item, model.now.date_naive()), from: 0 });
+fn open_sum(model: &mut Model) -> Vec<Effect> {
+    let Some((house, page)) = open_page(model) else { return vec![model.reload()] };
+    match page.line.strip_prefix(ITEM).map(str::parse) {
+        Some(Ok(item)) => {
+            let title = format!("{item} at {}", house.name);
+            model.sum =
+                Some(Sum { title, lines: stores::sum(&house, item, model.now.date_naive()), from: 0 });
+        }
+        _ => model.tell("Choose an item below the points first; i shows its sum.", Meaning::Hand),
+    }
+    vec![]
 }
 
 /// The peg that is meant: the one that is to be moved, else the one to which
@@ -156,8 +159,7 @@ fn peg(now: &StageNow, line: &str) -> String {
 }
 
 /// Opens the form for the chosen line.
-fn reading(page: &HousePage, again: bool, by: &str) -> Result<Form, String> {
-    let house = page.house.as_ref().ok_or_else(|| "The house is not here yet.".to_owned())?;
+fn reading(house: &House, page: &HousePage, again: bool, by: &str) -> Result<Form, String> {
     let now = house.stages.get(page.stage).ok_or_else(|| "There is no such stage.".to_owned())?;
     if let Some(item) = page.line.strip_prefix(ITEM) {
         return Ok(Form::tally(house.id, &house.name, item.parse().ok(), &page.trees, by));
@@ -229,7 +231,7 @@ pub fn on_to_the_next(model: &mut Model, kept_point: &str) {
         match again.iter().skip(at + 1).find(|next| next.once_with.as_ref() != Some(&kept)) {
             Some(next) => {
                 page.go_to(&next.point);
-                model.form = reading(page, false, &by).ok();
+                model.form = reading(&house, page, false, &by).ok();
             }
             None => model.tell("Kept. All of it is read again: sign what is in doubt.", Meaning::True),
         }
@@ -240,7 +242,7 @@ pub fn on_to_the_next(model: &mut Model, kept_point: &str) {
     if let Some(next) = after {
         page.line.clone_from(&next.point.id);
         if next.reading.is_none() {
-            model.form = reading(page, false, &by).ok();
+            model.form = reading(&house, page, false, &by).ok();
         }
     }
 }

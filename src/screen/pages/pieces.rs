@@ -66,5 +66,5 @@ fn cut(page: &PiecesPage, told: &PiecesTold, by: &str) -> Result<Form, &'static 
     let plan = &told.plans.at_hand;
     let cut = plan.out.cuts.get(page.chosen).ok_or("Choose a pole that is to be cut; t tells what came.")?;
     let pole = plan.pole(cut).map_or_else(String::new, |pole| size_told(pole.size));
-    Ok(Form::cut_up(&told.house, &pole, &plan.items(cut), by))
+    Ok(Form::cut_up(&told.house, &pole, &plan.pieces(cut), by))
 }

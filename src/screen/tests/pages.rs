@@ -1,7 +1,9 @@
 //! What the pages look like.
 
-use crossterm::event::KeyCode;
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
+use super::super::msg::{Effect, Msg, Question};
+use super::super::update::update;
 use super::Sitting;
 use crate::build::draft::Draft;
 
@@ -190,4 +192,36 @@ fn every_page_is_drawn_at_every_size() {
             }
         }
     }
+}
+
+#[test]
+fn a_house_that_did_not_come_is_asked_for_again() {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    let key = |code| Msg::Key(KeyEvent::new(code, KeyModifiers::NONE));
+    // What is asked for is not answered, for the book cannot be read.
+    let fail = |sitting: &mut Sitting, code| {
+        update(&mut sitting.model, key(code), sitting.now);
+        sitting.take(Msg::Failed("the book is busy".to_owned()));
+        assert!(sitting.text().contains("the book is busy"), "{}", sitting.text());
+    };
+    let asks = |sitting: &mut Sitting, code| {
+        let todo = update(&mut sitting.model, key(code), sitting.now);
+        let asks = |effect: &Effect| matches!(effect, Effect::Ask { question: Question::House(id), .. } if *id == house);
+        assert!(todo.iter().any(asks), "{code}: {todo:?}");
+        assert!(sitting.text().contains("Opening the house"), "{}", sitting.text());
+    };
+    fail(&mut sitting, KeyCode::Enter);
+    for again in
+        [KeyCode::Enter, KeyCode::Char('t'), KeyCode::Char('+'), KeyCode::Char('i'), KeyCode::Char('2')]
+    {
+        asks(&mut sitting, again);
+    }
+    sitting.press(KeyCode::Enter);
+    assert!(!sitting.text().contains("Opening the house"), "{}", sitting.text());
+    fail(&mut sitting, KeyCode::Char('w'));
+    asks(&mut sitting, KeyCode::Char('p'));
+    sitting.press(KeyCode::Char('p'));
+    assert!(!sitting.text().contains("Opening the house"), "{}", sitting.text());
 }

@@ -46,6 +46,15 @@ fn poles_are_drawn_with_the_places_where_they_are_cut() {
 }
 
 #[test]
+fn a_house_without_poles_says_so() {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    sitting.press(KeyCode::Enter).type_in("l");
+    assert!(sitting.text().contains("lacking, no poles of known size: 3.1 m x 18 cm"), "{}", sitting.text());
+}
+
+#[test]
 fn a_plan_that_did_not_come_is_asked_for_again() {
     let mut sitting = Sitting::new();
     let house = sitting.house("Tern house");

@@ -10,7 +10,6 @@ use super::super::parts::cells::{cut, fit, wrap};
 use super::super::pen::{Pen, row};
 use super::{heading, told};
 use crate::book::LogLine;
-use crate::build::telling;
 
 /// Draws the day book.
 pub fn draw(model: &Model, page: &DayBookPage, area: Rect, pen: &mut Pen<'_>) {
@@ -71,10 +70,7 @@ fn one_line(line: &LogLine, page: &DayBookPage, cells: usize) -> String {
     let name = || e.house.and_then(|id| page.name(id)).unwrap_or_else(|| "all houses".to_owned());
     let house = if page.house.is_none() { format!("{} ", fit(&name(), 15)) } else { String::new() };
     let struck = if line.struck.is_some() { "-- struck: " } else { "" };
-    cut(
-        &format!(" {day}  {house}{} {struck}{}", fit(&e.by, 8), telling::line(&e.what, |id| page.name(id))),
-        cells,
-    )
+    cut(&format!(" {day}  {house}{} {struck}{}", fit(&e.by, 8), line.says(|id| page.name(id))), cells)
 }
 
 fn whole(line: &LogLine, page: &DayBookPage) -> String {
@@ -88,7 +84,7 @@ fn whole(line: &LogLine, page: &DayBookPage) -> String {
     format!(
         "{}: {}. By {}, {}.{written}{struck}",
         e.what.kind(),
-        telling::line(&e.what, |id| page.name(id)),
+        line.says(|id| page.name(id)),
         e.by,
         e.happened.format("%-d %b %Y %H:%M")
     )

@@ -9,7 +9,7 @@ use super::super::parts::bole::bole;
 use super::super::parts::cells::{fit, fit_right, wrap};
 use super::super::pen::{Pen, row};
 use super::{heading, told};
-use crate::build::pieces::{KERF_M, Plan, THIN_END, counted, named, size_told, unsure_told};
+use crate::build::pieces::{KERF_M, Plan, THIN_END, named, size_told, unsure_told};
 use crate::reckon::timber::Cut;
 
 /// Cells of the drawings of poles, on a narrow and on a wide page.
@@ -84,7 +84,7 @@ fn of_cut(plan: &Plan, cut: &Cut, longest_m: f64, cells: usize) -> String {
     let drawn = size
         .map_or_else(String::new, |size| bole(&plan.lengths_m(cut), KERF_M, size.length_m, longest_m, cells));
     let pole = size.map_or_else(String::new, size_told);
-    let into = counted(cut.pieces.iter().map(String::as_str));
+    let into = plan.pieces(cut);
     format!(" {} of {}{}  {into}", fit_right(&cut.count.to_string(), 3), fit(&pole, 15), fit(&drawn, cells))
 }
 

@@ -36,6 +36,24 @@ fn it_is_sifted_by_house_kind_person_and_words() {
 }
 
 #[test]
+fn a_strike_and_an_answer_say_in_words_what_they_are_about() {
+    let desk = written();
+    let panels = json(&desk, &["log", "--kind", "tally"])[0]["id"].as_str().unwrap().to_owned();
+    desk.run(["strike", &panels, "--why", "by mistake"]).well();
+    assert_eq!(says(&desk, &["--kind", "strike"]), ["struck: \"40 panels woven\", by mistake"]);
+    assert_eq!(json(&desk, &["log", "--kind", "strike"])[0]["about"], panels.as_str());
+    assert_eq!(json(&desk, &["log", "--kind", "tally"])[0]["about"], serde_json::Value::Null);
+
+    desk.run(["permit", "add", "--tree", "beach oak", "--count", "2", "--until", "2030-12-31"]).well();
+    let cut = ["tally", "Tern house", "pole", "3", "--as", "cut", "--tree", "beach oak", "--why"];
+    let cut = super::id(&desk, &[&cut[..], &["the storm felled it"]].concat());
+    desk.run(["permit", "answer", &cut, "--said", "the headman knows"]).well();
+    let answer = &says(&desk, &["--kind", "answer"])[0];
+    assert!(answer.starts_with("answered: \"3 poles cut, beach oak, past the permit: the storm"), "{answer}");
+    assert!(answer.ends_with("\", the headman knows"), "{answer}");
+}
+
+#[test]
 fn what_is_asked_for_must_be_known() {
     let desk = written();
     refused(&desk, &["log", "Nowhere"], 2, &["Nowhere"]);

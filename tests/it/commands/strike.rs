@@ -62,3 +62,27 @@ fn what_was_moved_to_another_house_and_used_there_is_not_struck() {
     };
     assert_eq!((on_hand("Tern house"), on_hand("Landing house")), (40.into(), 0.into()));
 }
+
+#[test]
+fn a_row_that_is_struck_says_how_to_strike_its_panels() {
+    let desk = tern();
+    desk.run(["tally", "Tern house", "panel", "40", "--as", "woven"]).well();
+    desk.run(["read", "Tern house", "thatch/rows-ab", "1"]).well();
+    desk.run(["laid", "Tern house", "ab"]).well();
+    let newest = |kind: &str| json(&desk, &["log", "--kind", kind])[0]["id"].as_str().unwrap().to_owned();
+    let (row, panels) = (newest("reading"), newest("tally"));
+    let said = desk.run(["strike", &row, "--why", "by mistake"]).well();
+    assert!(said.contains("kept together with it, and not struck: 8 panels used: row 2, ab slope"), "{said}");
+    assert!(said.contains(&format!("  spanwright strike {panels} --why …")), "{said}");
+    let said = json(&desk, &["strike", &panels, "--why", "by mistake"]);
+    assert_eq!(said["kept_with"], serde_json::json!([]), "the row is struck already");
+}
+
+#[test]
+fn what_was_kept_by_itself_says_nothing_of_others_of_the_same_moment() {
+    let desk = tern();
+    let panels = id(&desk, &["tally", "Tern house", "panel", "40", "--as", "woven"]);
+    desk.run(["tally", "Tern house", "peg", "4", "--as", "cut"]).well();
+    let said = desk.run(["strike", &panels, "--why", "by mistake"]).well();
+    assert!(!said.contains("kept together"), "{said}");
+}

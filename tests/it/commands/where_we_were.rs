@@ -37,3 +37,25 @@ fn the_end_of_a_hold_is_told_until_something_is_written_of_the_house() {
     desk.run(["read", "Tern house", "set-out/ab", "6.970m"]).well();
     assert_eq!(why(&desk), serde_json::Value::Null);
 }
+
+#[test]
+fn what_was_written_under_another_offset_is_told_by_the_days_here() {
+    let mut desk = tern();
+    // The evening of 23 November there is the morning of the 24th here.
+    desk.set_clock("2030-11-23T22:30:00Z");
+    desk.run(["read", "Tern house", "set-out/ab", "6.970m"]).well();
+    desk.set_clock("2030-12-24T08:00:00+10:00");
+    let said = desk.run(["where"]).well();
+    assert!(said.contains("Nothing was written since 24 Nov, 29 days ago."), "{said}");
+    assert!(said.contains("  24 Nov, builder: read set-out/ab: 6.970m"), "{said}");
+    desk.set_clock("2030-12-24T22:30:00Z");
+    desk.run(["hold", "Tern house", "--cause", "feast"]).well();
+    desk.set_clock("2030-12-25T10:00:00+10:00");
+    let said = desk.run(["where"]).well();
+    assert!(said.contains("First: Held since 25 Dec: feast."), "{said}");
+    desk.set_clock("2030-12-25T22:30:00Z");
+    desk.run(["resume", "Tern house"]).well();
+    desk.set_clock("2030-12-26T10:00:00+10:00");
+    let said = desk.run(["where"]).well();
+    assert!(said.contains("A house was held until 26 Dec: feast."), "{said}");
+}

@@ -163,6 +163,32 @@ fn a_newer_version_that_stands_in_the_log_alone_is_seen_too() {
 }
 
 #[test]
+fn a_book_whose_version_was_altered_is_left_as_it_is_with_nothing_beside_it() {
+    let names = |shelf: &Shelf| -> Vec<_> {
+        let entries = fs::read_dir(shelf.folder()).expect("the folder is read");
+        let mut names: Vec<_> = entries.map(|entry| entry.expect("a file").file_name()).collect();
+        names.sort();
+        names
+    };
+    for version in [-1, 0, 3] {
+        let shelf = closed_book();
+        shell(&shelf.path()).pragma_update(None, "user_version", version).expect("altered");
+        let lock = shelf.folder().join("village.spanwright.lock");
+        assert!(lock.exists());
+        for has_lock in [true, false] {
+            if !has_lock {
+                fs::remove_file(&lock).expect("removed");
+            }
+            let before = names(&shelf);
+            for _ in 0..2 {
+                assert!(matches!(refused(&shelf, Opening::Existing), BookError::Altered { .. }));
+                assert_eq!(names(&shelf), before, "version {version}");
+            }
+        }
+    }
+}
+
+#[test]
 fn a_book_is_found_through_links_and_shares_one_lock() {
     let shelf = closed_book();
     let elsewhere = Shelf::new();
