@@ -318,6 +318,9 @@ fn works_out(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)>
     match accept::worked(&said).and_then(over_what_lies) {
         Ok(mut worked) => {
             worked.know_woods(model.woods());
+            if let Some(house) = model.house().filter(|_| form.kind == FormKind::Brief) {
+                worked.spoil = house.worked.spoil;
+            }
             lines.extend(sums(&worked, cells));
         }
         Err(refused) => {
