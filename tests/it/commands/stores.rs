@@ -276,3 +276,24 @@ fn panels_to_spare_are_told_with_the_roof_they_are_for() {
         assert!(out.contains(&told), "{out}");
     }
 }
+
+#[test]
+fn the_table_of_a_stage_tells_what_that_stage_needs_yet_whatever_others_used() {
+    let desk = tern();
+    desk.run(["tally", "Tern house", "cord", "60", "--as", "bought"]).well();
+    desk.run(["tally", "Tern house", "cord", "40", "--as", "used"]).well();
+    let house = said(&desk, &["house", "Tern house"]);
+    let cord = |stage: &str| {
+        let stage = house["stages"].as_array().unwrap().iter().find(|s| s["id"] == stage).unwrap();
+        let item = stage["items"].as_array().unwrap().iter().find(|i| i["id"] == "cord").unwrap();
+        ["need", "left", "on_hand", "short"].map(|count| item[count].as_f64().unwrap())
+    };
+    let [need, left, on_hand, short] = cord("beams");
+    assert!((need - 40.0 - left).abs() < 1e-6 && on_hand == 20.0 && (left - 20.0 - short).abs() < 1e-6);
+    let [need, left, _, short] = cord("thatch");
+    assert_eq!((left, short), (need, need));
+    let told = desk.run(["house", "Tern house", "--stage", "thatch"]).well();
+    let head = told.lines().find(|line| line.trim().starts_with("item")).unwrap();
+    let heads: Vec<&str> = head.split("  ").map(str::trim).filter(|word| !word.is_empty()).collect();
+    assert_eq!(heads, ["item", "need", "needed yet", "on hand", "promised", "short", "how it is worked out"]);
+}
