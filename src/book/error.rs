@@ -297,7 +297,15 @@ impl BookError {
             // A statement of the program's own that the tables do not take.
             Some(ErrorCode::Unknown) => Self::Altered { path: shown, what: in_one_line(&source) },
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy { path: shown },
-            Some(ErrorCode::ReadOnly) => Self::ReadOnly { path: shown },
+            Some(ErrorCode::ReadOnly) => match source.sqlite_extended_error_code() {
+                // Who only reads waits for another to set the shared memory right.
+                Some(
+                    ffi::SQLITE_READONLY_RECOVERY
+                    | ffi::SQLITE_READONLY_CANTLOCK
+                    | ffi::SQLITE_READONLY_CANTINIT,
+                ) => Self::Busy { path: shown },
+                _ => Self::ReadOnly { path: shown },
+            },
             Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => Self::Denied { path: shown },
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => match first_fault(conn) {
                 Some(finding) => Self::Damaged { path: shown, finding },
@@ -428,6 +436,20 @@ mod tests {
         assert!(matches!(told(ffi::SQLITE_IOERR_SHMSIZE), BookError::Full { .. }));
         assert!(matches!(told(ffi::SQLITE_IOERR_WRITE), BookError::NotTaken { .. }));
         assert!(matches!(told(ffi::SQLITE_IOERR_READ), BookError::Sqlite { .. }));
+    }
+
+    /// Source: SQLite, "Result and Error Codes": SQLITE_READONLY_CANTINIT,
+    /// SQLITE_READONLY_RECOVERY, SQLITE_READONLY.
+    #[test]
+    fn shared_memory_that_another_sets_right_is_waited_for() {
+        let conn = Connection::open_in_memory().expect("memory");
+        let told = |code| {
+            let failure = rusqlite::Error::SqliteFailure(ffi::Error::new(code), None);
+            BookError::sqlite(&conn, Path::new("x"), failure)
+        };
+        assert!(matches!(told(ffi::SQLITE_READONLY_CANTINIT), BookError::Busy { .. }));
+        assert!(matches!(told(ffi::SQLITE_READONLY_RECOVERY), BookError::Busy { .. }));
+        assert!(matches!(told(ffi::SQLITE_READONLY), BookError::ReadOnly { .. }));
     }
 
     #[test]
