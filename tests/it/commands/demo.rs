@@ -28,6 +28,17 @@ fn the_sample_tells_of_four_houses_at_four_stages() {
 }
 
 #[test]
+fn no_day_of_the_sample_is_odd() {
+    let desk = Desk::new();
+    desk.run(["demo"]).well();
+    let demo = ["--book", "data/spanwright/demo.spanwright"];
+    let list = json(&desk, &[&["crew", "list"][..], &demo].concat());
+    let rates = list["rates"].as_array().unwrap();
+    assert_eq!(rates.iter().map(|rate| rate["days"].as_u64().unwrap()).sum::<u64>(), 3);
+    assert!(rates.iter().all(|rate| rate["odd"] == 0), "{list}");
+}
+
+#[test]
 fn each_demo_is_a_fresh_copy() {
     let desk = tern();
     // What was written into the last one.
