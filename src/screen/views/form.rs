@@ -230,6 +230,9 @@ fn draw_field(field: &FormField, focused: bool, line: Rect, pen: &mut Pen<'_>) {
         );
     } else {
         pen.line(place, &text, Meaning::Field);
+        if focused && field.gives_way {
+            pen.line(stretch(place, 0, text.width() as u16), &text, Meaning::Chosen);
+        }
     }
     if focused {
         let at = field.input.visual_cursor().saturating_sub(scroll);
