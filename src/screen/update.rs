@@ -84,6 +84,7 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         }
         Msg::NotKept(why) => {
             model.waiting.clear();
+            model.form.take_if(|form| form.asks_who_alone());
             if let Some(form) = &mut model.form {
                 form.keeping = false;
             }

@@ -263,11 +263,14 @@ fn held(model: &Model) -> String {
 
 /// The book would not keep it; the form keeps what was typed.
 pub fn refused(model: &mut Model, refused: Vec<Refused>) {
+    if refused.iter().all(|r| r.field != "by") {
+        model.form.take_if(|form| form.asks_who_alone());
+    }
     match &mut model.form {
         Some(form) => form.refuse(refused),
         None => {
             if let Some(first) = refused.first() {
-                model.tell(first.to_string(), Meaning::Out);
+                model.tell(first.why.clone(), Meaning::Out);
             }
         }
     }
