@@ -120,7 +120,9 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
     }
     let plain = (key.modifiers - KeyModifiers::SHIFT).is_empty();
     let todo = match place {
-        Place::House if plain && house::begins_a_reading(&key) => house::begin_reading(model),
+        Place::House if plain && (house::begins_a_reading(&key) || house::answers(model, &key)) => {
+            house::begin_reading(model)
+        }
         Place::Stores if plain && house::begins_a_reading(&key) => stores::begin_tally(model),
         _ => return vec![],
     };
