@@ -47,8 +47,10 @@ impl Form {
             if before == text {
                 return None;
             }
-            let or_default = |said| if said == "" { field.default.unwrap_or("nothing") } else { said };
-            Some(format!("{} {} to {}", field.says, or_default(before), or_default(&text)))
+            let [before, now] = [before, text.as_str()].map(|said| {
+                Some(said).filter(|said| !said.is_empty()).or(field.default).unwrap_or("nothing")
+            });
+            Some(format!("{} {before} to {now}", field.says))
         };
         self.brief_said().filter_map(anew).collect()
     }

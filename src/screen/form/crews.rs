@@ -43,7 +43,8 @@ impl Form {
             FormField::new("work", "work", "what was done").with(work).of(Work::ALL.iter().map(|w| w.word())),
             FormField::new("people", "people", "how many there were").counted(&size),
             FormField::new("done", "done", &done),
-            FormField::new("share", "share of the day", "1 for the whole day, 0.5 for half of it").counted("1"),
+            FormField::new("share", "share of the day", "1 for the whole day, 0.5 for half of it")
+                .counted("1"),
             FormField::new(
                 "remark",
                 "remark",

@@ -362,9 +362,8 @@ fn yes_and_no_are_typed_as_they_are_said_where_they_are_asked() {
 
 #[test]
 fn what_is_made_fast_is_told_on_any_line_with_ctrl_y() {
-    let asks = |sitting: &Sitting| {
-        sitting.model.form.as_ref().is_some_and(|form| form.kind == FormKind::TieDown)
-    };
+    let asks =
+        |sitting: &Sitting| sitting.model.form.as_ref().is_some_and(|form| form.kind == FormKind::TieDown);
     let mut sitting = at_a_question();
     sitting.ctrl('y');
     assert!(asks(&sitting), "{}", sitting.text());
