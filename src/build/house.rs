@@ -220,8 +220,7 @@ impl House {
             };
             (asks, record.built_in.get(stage.id).cloned())
         };
-        let in_place =
-            |item, heap: &Heap| weave::built_in(&worked, &record.readings, &record.torn, item, heap);
+        let in_place = |item, heap: &Heap| weave::built_in(&worked, &record, item, heap);
         let measured = measured(&record.pieces, id, &worked);
         let items = items(&worked, &record.heaps, &measured, in_place, signed);
         for (stage, items) in stages.iter_mut().zip(items) {

@@ -19,6 +19,7 @@ use super::stage;
 use super::stages::{beams, thatch};
 use super::storm::{Done, Storm, is_storm};
 use super::torn::Torn;
+use super::untold::Untold;
 use super::worked::{Hung, Worked};
 use crate::measure::Body;
 
@@ -95,6 +96,8 @@ pub(super) struct Record {
     pub laying: Laying,
     /// What was torn off the roof since it was read.
     pub torn: Torn,
+    /// What was read on the roof and what was told as used.
+    pub untold: Untold,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
     pub kinds: Kinds,
@@ -236,6 +239,10 @@ impl Record {
             (What::CrewDay(day), None) => self.crew_days.push((entry.happened, entry.id, day.clone())),
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
+        }
+        if struck.is_none() {
+            let lies = |item| self.torn.lies(&self.readings, item);
+            self.untold.take(entry, &self.heaps, &self.kinds, lies);
         }
     }
 
