@@ -336,3 +336,22 @@ fn the_brief_and_the_stores_have_the_same_number_woven() {
     assert!(sitting.text().contains(&order), "{order}: {}", sitting.text());
     assert_ne!(worked.order_panels(), worked.thatch.order_panels, "90 panels have shown how many spoil");
 }
+
+#[test]
+fn panels_for_another_roof_are_to_spare_for_that_roof_alone() {
+    let mut sitting = Sitting::new();
+    let [shade, _] = ["School shade", "Tern house"].map(|name| sitting.house(name));
+    let coconut = vec![("thatch".to_owned(), "coconut".to_owned())];
+    sitting.keep(Some(shade), &Draft::Brief { changes: coconut }).unwrap();
+    let roof = f64::from(sitting.told(shade).worked.roof_panels());
+    sitting.keep(Some(shade), &Draft::tally("panel", &(roof + 8.0).to_string(), "woven")).unwrap();
+    let mut sitting = sitting.open();
+    sitting.type_in("g");
+    let Page::Stores(page) = &mut sitting.model.page else { panic!("no stores") };
+    page.chosen = Some(Line::Item(Item::Panel));
+    let said = "One house lacks it. School shade has 8 coconut panels to spare, for a coconut roof.";
+    let told = sitting.text().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains(said), "{told}");
+    sitting.type_in("m");
+    assert!(sitting.text().contains("No other house has nipa panels to spare."), "{}", sitting.text());
+}
