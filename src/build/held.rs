@@ -43,6 +43,11 @@ pub(super) fn made_fast(tied: &[(Moment, TieDown)], from: Moment, to: Option<Mom
     all
 }
 
+/// Whether two causes are the same, or both a storm.
+pub(super) fn are_alike(cause: &str, other: &str) -> bool {
+    is_storm(cause) && is_storm(other) || cause.to_lowercase() == other.to_lowercase()
+}
+
 /// How long before a hold what is made fast counts as made fast for it.
 const MADE_FAST_BEFORE: TimeDelta = TimeDelta::days(3);
 
@@ -68,8 +73,7 @@ impl Held {
 
     /// Whether both stop the work for the same cause.
     pub(super) fn is_like(&self, other: &Self) -> bool {
-        is_storm(&self.cause) && is_storm(&other.cause)
-            || self.cause.to_lowercase() == other.cause.to_lowercase()
+        are_alike(&self.cause, &other.cause)
     }
 
     /// Whether its end cannot be known before it has come.

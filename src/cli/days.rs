@@ -19,8 +19,9 @@ JSON: {today, next, crews: [{name, size, assumed, today: [task], tomorrow: [task
   houses: [{id, name, early, likely, late, done, held: {cause, from, early_days,
     likely_days, late_days} | null, or_after: {cause, from} | null,
     hangs_on: [{what, days, share}], tasks: [task]}],
-  moved: [{id, name, from, to, tasks}], assumed: [sentences]}
+  moved: [{id, name, from, to, likely_from, likely_to, tasks}], assumed: [sentences]}
   task: {house, work, part, left, counted_in, crew, from, to}
+  from and to of moved are the last day of the plan, all going as is likely
   next is the first working day after today; a day is null where it cannot be told
   or_after is a hold to come, of unknown end, that may begin before the house is done";
 
@@ -147,9 +148,12 @@ fn as_json(told: &DaysTold) -> Value {
         })
     });
     let moved = told.before.as_ref().map(|before| moved(before, days)).unwrap_or_default();
-    let moved = moved
-        .into_iter()
-        .map(|m| json!({ "id": m.house, "name": m.name, "from": m.from, "to": m.to, "tasks": m.jobs }));
+    let moved = moved.into_iter().map(|m| {
+        json!({
+            "id": m.house, "name": m.name, "from": m.from, "to": m.to,
+            "likely_from": m.likely.0, "likely_to": m.likely.1, "tasks": m.jobs,
+        })
+    });
     json!({
         "today": days.today,
         "next": next,

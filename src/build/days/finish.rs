@@ -15,6 +15,7 @@ use super::plan::{Job, Plan};
 use super::rates::{Rate, Rates};
 use super::village::Village;
 use crate::build::glance::Glance;
+use crate::build::held::are_alike;
 use crate::reckon::finish;
 
 /// How often the finish of a house is drawn.
@@ -63,6 +64,18 @@ pub enum Ends {
     },
     /// Later than anybody plans.
     Beyond,
+}
+
+impl Ends {
+    /// The day by which it is as likely done as not, where that can be told.
+    #[must_use]
+    pub const fn likely(&self) -> Option<NaiveDate> {
+        match self {
+            Self::Dates { likely, .. } => Some(*likely),
+            Self::Overtaken { likely, .. } => *likely,
+            Self::Done | Self::Held { .. } | Self::Beyond => None,
+        }
+    }
 }
 
 /// Something the finish hangs on.
@@ -116,12 +129,23 @@ pub(super) fn of(
     let counts = [out.early, out.likely, out.late].map(whole);
     if waits {
         let [early_days, likely_days, late_days] = counts;
-        let open = house.work.stops.iter().find(|stop| stop.to.is_none());
+        let open = open(&house.work.stops, calendar.today());
         let cause = open.map(|stop| stop.cause.clone()).unwrap_or_default();
         let from = open.map_or(calendar.today(), |stop| stop.days().0);
         return Ok((Ends::Held { cause, from, early_days, likely_days, late_days }, on_path));
     }
     Ok((dates(counts, end, &house.work.stops, calendar), on_path))
+}
+
+/// The stop without an end for which the work waits: the last that has begun,
+/// as all its likes, since the first of them; else the next to come.
+fn open(stops: &[Stop], today: NaiveDate) -> Option<&Stop> {
+    let open = || stops.iter().filter(|stop| stop.to.is_none());
+    let begun = || open().filter(|stop| stop.days().0 <= today);
+    match begun().next_back() {
+        Some(last) => begun().find(|stop| are_alike(&stop.cause, &last.cause)),
+        None => open().min_by_key(|stop| stop.from),
+    }
 }
 
 /// The dates of the days by their count. The plan is made around what stops

@@ -19,6 +19,8 @@ pub struct Moved {
     pub from: Option<NaiveDate>,
     /// The last day as it is planned now.
     pub to: Option<NaiveDate>,
+    /// The likely day as it was and as it is now; none where it cannot be told.
+    pub likely: (Option<NaiveDate>, Option<NaiveDate>),
     /// How many pieces of its work end on another day.
     pub jobs: usize,
 }
@@ -33,8 +35,14 @@ pub fn moved(before: &Days, now: &Days) -> Vec<Moved> {
             old.jobs.iter().map(|job| ((job.work, job.part), job.last)).collect();
         let other = |job: &&Job| ended.get(&(job.work, job.part)).is_some_and(|last| *last != job.last);
         let jobs = house.jobs.iter().filter(other).count();
-        let (id, name) = (house.id, house.name.clone());
-        (jobs > 0).then_some(Moved { house: id, name, from: old.last(), to: house.last(), jobs })
+        (jobs > 0).then(|| Moved {
+            house: house.id,
+            name: house.name.clone(),
+            from: old.last(),
+            to: house.last(),
+            likely: (old.ends.likely(), house.ends.likely()),
+            jobs,
+        })
     });
     houses.collect()
 }

@@ -116,29 +116,30 @@ pub fn today(days: &Days, crew: usize) -> String {
     }
 }
 
-/// What became of a house's last day, with its name.
+/// What became of a house's likely day, with its name.
 #[must_use]
 pub fn moved(moved: &Moved, today: NaiveDate) -> String {
     format!("{}: {}", moved.name, moved_by(moved, today))
 }
 
-/// What became of a house's last day.
+/// What became of a house's likely day: that day is told wherever a house is,
+/// the last day of its plan is not.
 #[must_use]
 pub fn moved_by(moved: &Moved, today: NaiveDate) -> String {
-    let said = match (moved.from, moved.to) {
-        (Some(from), Some(to)) if from == to => format!("still by {}", day(to, today)),
+    let said = match moved.likely {
+        (Some(from), Some(to)) if from == to => format!("still likely by {}", day(to, today)),
         (Some(from), Some(to)) => {
             let by = (to - from).num_days();
             let (many, way) = (by.abs(), if by > 0 { "later" } else { "sooner" });
             let days = if many == 1 { "day" } else { "days" };
-            format!("{many} {days} {way}, by {} instead of {}", day(to, today), day(from, today))
+            format!("{many} {days} {way}, likely by {} instead of {}", day(to, today), day(from, today))
         }
-        (Some(from), None) => format!("no longer planned to its end, which was {}", day(from, today)),
-        (None, None) => "still not planned to its end".to_owned(),
-        (None, Some(to)) => format!("planned again, by {}", day(to, today)),
+        (Some(from), None) => format!("no likely day any more; it was {}", day(from, today)),
+        (None, None) => "still no likely day".to_owned(),
+        (None, Some(to)) => format!("a likely day again, {}", day(to, today)),
     };
     let pieces = if moved.jobs == 1 { "1 piece" } else { &format!("{} pieces", moved.jobs) };
-    format!("{said} ({pieces} of work)")
+    format!("{said} ({pieces} of work moved)")
 }
 
 /// How much of a piece of work is left: `20 panels`, `half of it`.
@@ -246,18 +247,16 @@ mod tests {
     #[test]
     fn a_house_that_moved_says_by_how_much() {
         let told = |from: Option<&str>, to: Option<&str>| {
-            let (from, to) = (from.map(date), to.map(date));
-            let house = Moved { house: uuid::Uuid::nil(), name: "Tern house".to_owned(), from, to, jobs: 1 };
+            let likely = (from.map(date), to.map(date));
+            let (house, name) = (uuid::Uuid::nil(), "Tern house".to_owned());
+            let house = Moved { house, name, from: None, to: None, likely, jobs: 1 };
             moved(&house, date("2030-10-14"))
         };
-        assert!(
-            told(Some("2030-10-17"), Some("2030-10-19")).contains("2 days later, by 19 Oct instead of 17")
-        );
+        let later = "Tern house: 2 days later, likely by 19 Oct instead of 17 Oct (1 piece of work moved)";
+        assert_eq!(told(Some("2030-10-17"), Some("2030-10-19")), later);
         assert!(told(Some("2030-10-17"), Some("2030-10-16")).contains("1 day sooner"));
-        assert!(
-            told(Some("2030-10-17"), None)
-                .contains("no longer planned to its end, which was 17 Oct (1 piece of work)")
-        );
-        assert!(told(None, Some("2030-10-16")).contains("planned again"));
+        assert!(told(Some("2030-10-17"), Some("2030-10-17")).contains("still likely by 17 Oct"));
+        assert!(told(Some("2030-10-17"), None).contains("no likely day any more; it was 17 Oct (1 piece"));
+        assert!(told(None, Some("2030-10-16")).contains("a likely day again, 16 Oct"));
     }
 }

@@ -152,6 +152,24 @@ fn a_held_house_waits_and_the_others_go_on() {
 }
 
 #[test]
+fn a_house_held_twice_waits_for_the_hold_that_began_last() {
+    let held_by = |stops: &[(&str, &str)]| {
+        let mut held = house(1, &[chore(Work::Posts, 0, 6.0, &[])]);
+        let stop = |(cause, from): &(&str, &str)| Stop { cause: (*cause).to_owned(), ..stop(from, None) };
+        held.work.stops = stops.iter().map(stop).collect();
+        let days = Days::of(&[held], &village(), monday()).unwrap();
+        let Ends::Held { cause, from, .. } = days.houses[0].ends.clone() else { panic!("held") };
+        (cause, from)
+    };
+    let storm = ("storm".to_owned(), day("2030-10-14"));
+    assert_eq!(held_by(&[("mourning", "2030-10-12"), ("storm", "2030-10-14")]), storm);
+    let feast = ("feast", "2030-10-15");
+    assert_eq!(held_by(&[("mourning", "2030-10-12"), ("storm", "2030-10-14"), feast]), storm);
+    assert_eq!(held_by(&[("storm", "2030-10-14"), ("cyclone", "2030-10-14")]), storm, "told twice");
+    assert_eq!(held_by(&[("storm", "2030-10-16"), feast]).0, "feast", "the next to come");
+}
+
+#[test]
 fn work_that_does_not_fit_before_a_planned_stop_waits_for_its_end() {
     let work = [chore(Work::Digging, 0, 12.0, &[]), chore(Work::Posts, 0, 6.0, &[0])];
     let mut planned = house(1, &work);
@@ -291,6 +309,8 @@ fn what_moved_is_told_house_by_house() {
     let told = moved(&before, &now);
     assert_eq!((told[0].from, told[0].to), (Some(day("2030-10-15")), Some(day("2030-10-16"))));
     assert_eq!(told[0].jobs, 1);
+    let likely = |days: &Days| days.houses[0].ends.likely();
+    assert_eq!(told[0].likely, (likely(&before), likely(&now)));
 }
 
 /// So many houses that nobody builds more at a time.

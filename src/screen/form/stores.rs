@@ -13,6 +13,8 @@ use crate::build::together::Together;
 const KIND: &str = "kind";
 /// The fields that are of poles that are cut.
 const STEM: [&str; 4] = ["tree", "length", "thick", "why"];
+/// Those of poles that are not cut.
+const SIZE: [&str; 2] = ["length", "thick"];
 
 impl Form {
     /// Tells a movement of an item at a house; `trees` are those with permits.
@@ -33,6 +35,7 @@ impl Form {
         let title = format!("What came, went or was used at {name}");
         let mut form = Self::new(FormKind::Tally { trees: trees.to_vec() }, Some(house), title, fields);
         form.focus = usize::from(item.is_some());
+        form.fit_to_item();
         form
     }
 
@@ -87,31 +90,25 @@ impl Form {
         Self::new(FormKind::Answer { entry }, house, format!("Answer: {what}"), fields)
     }
 
-    /// Shows the fields of poles that are cut where such are told, and hides
-    /// them where not.
+    /// Shows the fields of poles where such are told: their size, and of those
+    /// that are cut the tree and why past its permit.
     pub(super) fn fit_to_item(&mut self) {
         let FormKind::Tally { trees } = &self.kind else { return };
         let is_cut = self.text("as").trim() == How::Cut.word();
-        let is_pole = Item::said(self.text("item")).is_ok_and(Item::is_pole);
-        let shown = self.fields.iter().any(|f| f.id == STEM[0]);
-        if (is_cut && is_pole) == shown {
+        let fitting: &[&str] = match Item::said(self.text("item")).is_ok_and(Item::is_pole) {
+            true if is_cut => &STEM,
+            true => &SIZE,
+            false => &[],
+        };
+        let shown = self.fields.iter().filter(|f| STEM.contains(&f.id));
+        if shown.clone().map(|f| f.id).eq(fitting.iter().copied()) {
             return;
         }
-        if shown {
-            self.fields.retain(|f| !STEM.contains(&f.id));
-            return;
-        }
-        let mut tree = FormField::new("tree", "tree", "the kind of tree; permits are counted by it");
-        tree.words.clone_from(trees);
-        if let [one] = trees.as_slice() {
-            tree = tree.with(one);
-        }
-        let fields = [
-            tree,
-            FormField::new("length", "length", "how long each is; may be left empty"),
-            FormField::new("thick", "thick", "how thick at the thin end; may be left empty"),
-            FormField::new("why", "why past permit", "only where more is cut than the permits allow"),
-        ];
+        let shown: Vec<FormField> = shown.cloned().collect();
+        let known = |id: &str| shown.iter().find(|f| f.id == id).cloned();
+        let fields: Vec<FormField> =
+            fitting.iter().map(|id| known(id).unwrap_or_else(|| of_poles(id, trees))).collect();
+        self.fields.retain(|f| !STEM.contains(&f.id));
         let after = self.fields.iter().position(|f| f.id == "as").map_or(0, |at| at + 1);
         self.fields.splice(after..after, fields);
     }
@@ -143,5 +140,22 @@ impl Form {
             self.text(KIND).clone_into(&mut tree);
         }
         StemSaid { tree, length, thick, why }
+    }
+}
+
+/// A field of poles, empty; the tree where there are permits for one alone.
+fn of_poles(id: &str, trees: &[String]) -> FormField {
+    match id {
+        "length" => FormField::new("length", "length", "how long each is; may be left empty"),
+        "thick" => FormField::new("thick", "thick", "how thick at the thin end; may be left empty"),
+        "why" => FormField::new("why", "why past permit", "only where more is cut than the permits allow"),
+        _ => {
+            let mut tree = FormField::new("tree", "tree", "the kind of tree; permits are counted by it");
+            tree.words = trees.to_vec();
+            match trees {
+                [one] => tree.with(one),
+                _ => tree,
+            }
+        }
     }
 }

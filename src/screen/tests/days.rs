@@ -64,6 +64,7 @@ fn a_day_that_was_kept_says_what_is_odd_about_it_and_what_is_still_to_be_told() 
     sitting.press(KeyCode::Down).ctrl('u').type_in("weaving").press(KeyCode::Down).ctrl('u').type_in("5");
     sitting.press(KeyCode::Down).type_in("600").press(KeyCode::Enter);
     assert!(sitting.model.form.as_ref().is_some_and(|f| f.text("crew") == "Lee crew"), "{}", sitting.text());
+    assert!(sitting.text().contains("▸Tern house"), "the chosen strip: {}", sitting.text());
     insta::assert_snapshot!("crew_day_kept_80x24", sitting.picture(80, 24));
     let told = sitting.model.notice.as_ref().unwrap().text.clone();
     for says in [

@@ -98,6 +98,32 @@ fn what_is_short_is_moved_from_the_house_that_has_most_to_spare() {
 }
 
 #[test]
+fn of_posts_that_are_not_all_alike_the_form_asks_which_are_moved() {
+    let mut sitting = Sitting::new();
+    let [tern, landing] = ["Tern house", "Landing house"].map(|name| sitting.house(name));
+    let of = StemSaid { length: "2 m".to_owned(), thick: "10 cm".to_owned(), ..StemSaid::default() };
+    let small = match Draft::tally("post", "2", "cut") {
+        Draft::Tally { item, count, how, to, remark, .. } => {
+            Draft::Tally { item, count, how, to, remark, of }
+        }
+        other => other,
+    };
+    sitting.keep(Some(tern), &small).unwrap();
+    sitting.keep(Some(tern), &Draft::tally("post", "12", "cut")).unwrap();
+    let mut sitting = sitting.open();
+    sitting.type_in("g");
+    let Page::Stores(page) = &mut sitting.model.page else { panic!("the stores") };
+    page.open.insert(Item::Post);
+    page.chosen = Some(Line::House(Item::Post, landing));
+    sitting.type_in("m").press(KeyCode::Enter);
+    assert!(sitting.text().contains("2 of 2 m x 10 cm, 12 of no known"), "{}", sitting.text());
+    insta::assert_snapshot!("lend_which_80x24", sitting.picture(80, 24));
+    sitting.type_in("3.1 m").press(KeyCode::Enter);
+    assert_eq!(sitting.told(landing).heaps[&Item::Post].on_hand, 2.0, "{}", sitting.text());
+    assert_eq!(sitting.told(landing).stage("posts").unwrap().items[0].short, 8.0);
+}
+
+#[test]
 fn panels_left_over_of_another_kind_are_lent_as_what_they_are() {
     let mut sitting = Sitting::new();
     let [tern, landing] = ["Tern house", "Landing house"].map(|name| sitting.house(name));

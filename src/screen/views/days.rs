@@ -18,6 +18,8 @@ use crate::build::entry::Work;
 /// How wide the names and the dates beside the calendar are, cells.
 const NAMES: u16 = 15;
 const DATES: u16 = 20;
+/// The lines above the strips: the weeks, and where today is.
+const HEAD: u16 = 2;
 /// The lines of a house: its building, and its weaving below.
 const LINES: u16 = 2;
 /// The most lines of what the crews do.
@@ -67,7 +69,9 @@ pub fn draw(model: &Model, page: &DaysPage, area: Rect, pen: &mut Pen<'_>) {
         return;
     }
     let at = page.chosen.and_then(|id| days.houses.iter().position(|h| h.id == id)).unwrap_or(0);
-    let below = below(model, planned, at, usize::from(inner.width));
+    // The strip of the chosen house stays in sight, whatever is told below.
+    let room = inner.height.saturating_sub(HEAD + LINES);
+    let below = below(model, planned, at, usize::from(inner.width), usize::from(room));
     let strips = inner.height.saturating_sub(below.len() as u16);
     calendar(page, days, at, Rect { height: strips, ..inner }, pen);
     let foot = Rect { y: inner.y + strips, height: inner.height - strips, ..inner };
@@ -76,21 +80,29 @@ pub fn draw(model: &Model, page: &DaysPage, area: Rect, pen: &mut Pen<'_>) {
     }
 }
 
-/// All that stands below the strips.
-fn below(model: &Model, planned: &DaysTold, at: usize, cells: usize) -> Vec<(String, Meaning)> {
+/// All that stands below the strips: first what was kept, then the crews, and
+/// what there is room for of the rest.
+fn below(model: &Model, planned: &DaysTold, at: usize, cells: usize, room: usize) -> Vec<(String, Meaning)> {
     let days = &planned.now;
-    let mut lines = crews(days, cells);
-    lines.push((String::new(), Meaning::Plain));
     let wrapped = |text: &str, meaning| wrap(text, cells).into_iter().map(move |line| (line, meaning));
-    if let Some(house) = days.houses.get(at) {
-        lines.extend(wrapped(&of_house(planned, house), Meaning::Plain).take(3));
+    let notice: Vec<_> = match (&model.form, &model.notice) {
+        // The form tells it.
+        (Some(_), _) => Vec::new(),
+        (None, Some(notice)) => wrapped(&notice.text, notice.meaning).collect(),
+        (None, None) => wrapped(&days.assumed.join(" "), Meaning::Quiet).take(3).collect(),
+    };
+    let mut lines = crews(days, cells, CREWS.min(room.saturating_sub(notice.len())));
+    let mut house = vec![(String::new(), Meaning::Plain)];
+    if let Some(chosen) = days.houses.get(at) {
+        house.extend(wrapped(&of_house(planned, chosen), Meaning::Plain).take(3));
     }
-    if model.form.is_none() {
-        match &model.notice {
-            Some(notice) => lines.extend(wrapped(&notice.text, notice.meaning)),
-            None => lines.extend(wrapped(&days.assumed.join(" "), Meaning::Quiet).take(3)),
-        }
-        lines.extend(LEGEND.iter().flat_map(|line| wrapped(line, Meaning::Quiet)));
+    if lines.len() + house.len() + notice.len() <= room {
+        lines.extend(house);
+    }
+    lines.extend(notice);
+    let legend: Vec<_> = LEGEND.iter().flat_map(|line| wrapped(line, Meaning::Quiet)).collect();
+    if model.form.is_none() && lines.len() + legend.len() <= room {
+        lines.extend(legend);
     }
     lines
 }
@@ -112,7 +124,7 @@ fn of_house(planned: &DaysTold, house: &HouseDays) -> String {
 }
 
 /// What each crew does today and on the next working day.
-fn crews(days: &Days, cells: usize) -> Vec<(String, Meaning)> {
+fn crews(days: &Days, cells: usize, most: usize) -> Vec<(String, Meaning)> {
     let next = days.next_worked(days.today);
     let mut lines = Vec::new();
     for (at, now) in days.crews.iter().enumerate() {
@@ -126,8 +138,8 @@ fn crews(days: &Days, cells: usize) -> Vec<(String, Meaning)> {
         let text = format!("{who} today: {today}. {}.", then.unwrap_or_default());
         lines.extend(wrap(&text, cells).into_iter().map(|line| (line, Meaning::Plain)));
     }
-    if lines.len() > CREWS {
-        lines.truncate(CREWS - 1);
+    if lines.len() > most {
+        lines.truncate(most.saturating_sub(1));
         lines.push(("… spanwright days tells the rest".to_owned(), Meaning::Quiet));
     }
     lines
@@ -143,10 +155,10 @@ fn calendar(page: &DaysPage, days: &Days, at: usize, area: Rect, pen: &mut Pen<'
     if let Some(today) = dates.iter().position(|date| *date == days.today) {
         pen.line(stretch(row(area, 1), NAMES + today as u16, 7), "▼ today", Meaning::Hand);
     }
-    let room = usize::from(area.height.saturating_sub(2) / LINES).max(1);
+    let room = usize::from(area.height.saturating_sub(HEAD) / LINES).max(1);
     let from = (at + 1).saturating_sub(room);
     for (line, (place, house)) in days.houses.iter().enumerate().skip(from).take(room).enumerate() {
-        let top = Rect { y: area.y + 2 + line as u16 * LINES, height: LINES, ..area };
+        let top = Rect { y: area.y + HEAD + line as u16 * LINES, height: LINES, ..area };
         let top = top.intersection(area);
         let (mark, meaning) = if place == at { ("▸", Meaning::Chosen) } else { (" ", Meaning::Title) };
         let name = fit(&format!("{mark}{}", house.name), usize::from(NAMES) - 1);

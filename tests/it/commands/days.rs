@@ -70,7 +70,8 @@ fn what_is_read_today_moves_the_days_and_it_is_told() {
     assert_eq!(moved[0]["name"], "Tern house");
     assert!(moved[0]["to"].as_str() > moved[0]["from"].as_str(), "nothing was done for a day: {moved}");
     let text = desk.run(["days"]).well();
-    assert!(text.contains("Moved since yesterday:\n  Tern house: 1 day later"), "{text}");
+    assert!(text.contains("Moved since yesterday:\n  Tern house: 1 day later, likely by"), "{text}");
+    assert_eq!(moved[0]["likely_to"], json(&desk, &["days"])["houses"][0]["likely"], "the day that is told");
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! `demo`: a fresh copy of the sample book.
 
-use super::{json, refused, tern};
+use super::{TERN, json, refused, tern};
 use crate::desk::Desk;
 
 #[test]
@@ -28,12 +28,22 @@ fn the_sample_tells_of_four_houses_at_four_stages() {
 }
 
 #[test]
-fn each_demo_is_a_fresh_copy() {
+fn no_day_of_the_sample_is_odd() {
     let desk = Desk::new();
-    let demo = ["--book", "data/spanwright/demo.spanwright"];
     desk.run(["demo"]).well();
-    desk.run([&["hold", "Tern house", "--cause", "feast"][..], &demo].concat()).well();
-    assert_eq!(json(&desk, &["demo"])[3]["held"], serde_json::Value::Null);
+    let demo = ["--book", "data/spanwright/demo.spanwright"];
+    let list = json(&desk, &[&["crew", "list"][..], &demo].concat());
+    let rates = list["rates"].as_array().unwrap();
+    assert_eq!(rates.iter().map(|rate| rate["days"].as_u64().unwrap()).sum::<u64>(), 3);
+    assert!(rates.iter().all(|rate| rate["odd"] == 0), "{list}");
+}
+
+#[test]
+fn each_demo_is_a_fresh_copy() {
+    let desk = tern();
+    // What was written into the last one.
+    desk.run([TERN, &["--book", "data/spanwright/demo.spanwright"]].concat()).well();
+    assert_eq!(json(&desk, &["demo"]).as_array().unwrap().len(), 4);
     let left: Vec<String> = std::fs::read_dir(desk.file("data/spanwright"))
         .unwrap()
         .map(|f| f.unwrap().file_name().into_string().unwrap())
