@@ -2,8 +2,10 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::{Days, Ends, Job, Moved, counted};
+use super::{Days, Ends, HouseDays, Job, Moved, counted};
 use crate::build::entry::Work;
+use crate::build::stage::STAGES;
+use crate::build::telling::people;
 
 /// The days for which a month needs no year.
 const WITHIN_A_YEAR: i64 = 300;
@@ -80,6 +82,21 @@ pub fn day(date: NaiveDate, today: NaiveDate) -> String {
     stretch(&[date], today)
 }
 
+/// The caution that stands first at the stage of a work, where people stand
+/// in a hole, under a load or high up.
+#[must_use]
+pub fn caution(job: &Job) -> Option<&'static str> {
+    let stage = match job.work {
+        Work::Digging | Work::Posts => "posts",
+        Work::Beams => "beams",
+        Work::Raising => "ridge",
+        Work::Thatching => "thatch",
+        Work::Capping => "cap",
+        _ => return None,
+    };
+    STAGES.iter().find(|known| known.id == stage)?.cautions.first().copied()
+}
+
 /// A piece of work in words: `thatching, part 2`.
 #[must_use]
 pub fn piece(job: &Job) -> String {
@@ -90,16 +107,57 @@ pub fn piece(job: &Job) -> String {
 /// it has nothing to do.
 #[must_use]
 pub fn doing(days: &Days, crew: usize, day: NaiveDate) -> String {
-    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
+    let mut told: Vec<(&str, Vec<String>)> = Vec::new();
     for (house, job) in days.on(crew, day) {
+        let more = more_needed(days, job);
+        let says =
+            if more == 0 { job.says().to_owned() } else { format!("{} ({more} more needed)", job.says()) };
         match told.iter_mut().find(|(name, _)| *name == house.name) {
-            Some((_, works)) if works.contains(&job.work.word()) => {}
-            Some((_, works)) => works.push(job.work.word()),
-            None => told.push((&house.name, vec![job.work.word()])),
+            Some((_, works)) if works.contains(&says) => {}
+            Some((_, works)) => works.push(says),
+            None => told.push((&house.name, vec![says])),
         }
     }
     let told = told.iter().map(|(name, works)| format!("{} at {name}", works.join(" and ")));
     told.collect::<Vec<_>>().join("; ")
+}
+
+/// How many people a piece of work asks for beside its crew.
+#[must_use]
+pub fn more_needed(days: &Days, job: &Job) -> u32 {
+    job.asks.saturating_sub(days.crews.get(job.crew).map_or(0, |now| now.crew.size))
+}
+
+/// How many people the raising of a house asks for, and how many more than its
+/// crew is; none where it is not ahead.
+#[must_use]
+pub fn raising(days: &Days, house: &HouseDays) -> Option<String> {
+    let job = house.jobs.iter().find(|job| job.asks > 0)?;
+    Some(format!("{} {}", job.says(), hands(days, job)?))
+}
+
+/// How many people a piece of work asks for, and how many more than its crew
+/// is; none where any number will do.
+#[must_use]
+pub fn hands(days: &Days, job: &Job) -> Option<String> {
+    let asks = (job.asks > 0).then(|| format!("asks {} at the poles", people(job.asks)))?;
+    let more = more_needed(days, job);
+    let Some(crew) = days.crews.get(job.crew).map(|now| &now.crew).filter(|_| more > 0) else {
+        return Some(asks);
+    };
+    let are = if more == 1 { "is" } else { "are" };
+    Some(format!("{asks}; {} has {}: {more} more {are} needed", crew.name, crew.size))
+}
+
+/// What is to be read again at a house on one of these pieces of its work, in
+/// words: `read again what the storm can have changed (12 points: posts, beams)`.
+#[must_use]
+pub fn reading_again(house: &HouseDays, jobs: &[&Job]) -> String {
+    let points: u32 = jobs.iter().map(|job| job.again).sum();
+    let at: Vec<&str> = jobs.iter().map(|job| job.work.word()).collect();
+    let what = if house.after_storm { "what the storm can have changed" } else { "what is in doubt" };
+    let unit = if points == 1 { "point" } else { "points" };
+    format!("read again {what} ({points} {unit}: {})", at.join(", "))
 }
 
 /// What a crew does today: what was told, else what is planned.
@@ -195,6 +253,8 @@ mod tests {
                 work,
                 part: 0,
                 left: much,
+                again: 0,
+                asks: 0,
                 crew,
                 after,
                 likely_days,
