@@ -191,7 +191,7 @@ fn read_with(stage: &str) -> Option<Work> {
         "roof-frame" => Work::Frame,
         "ridge" => Work::Raising,
         "thatch" => Work::Thatching,
-        "cap" => Work::Capping,
+        "cap" | "handing-over" => Work::Capping,
         _ => return None,
     })
 }

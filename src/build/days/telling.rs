@@ -146,11 +146,10 @@ pub fn hands(days: &Days, job: &Job) -> Option<String> {
         return Some(asks);
     };
     let are = if more == 1 { "is" } else { "are" };
-    Some(format!("{asks}; {} has {}: {more} more {are} needed", crew.name, crew.size))
+    Some(format!("{asks}: with {} ({}), {more} more {are} needed", crew.name, crew.size))
 }
 
-/// What is to be read again at a house on one of these pieces of its work, in
-/// words: `read again what the storm can have changed (12 points: posts, beams)`.
+/// What is to be read again at a house in these pieces of its work: `read again what the storm can have changed (12 points: posts, beams)`.
 #[must_use]
 pub fn reading_again(house: &HouseDays, jobs: &[&Job]) -> String {
     let points: u32 = jobs.iter().map(|job| job.again).sum();
@@ -197,7 +196,7 @@ pub fn moved_by(moved: &Moved, today: NaiveDate) -> String {
         (None, Some(to)) => format!("a likely day again, {}", day(to, today)),
     };
     let pieces = if moved.jobs == 1 { "1 piece" } else { &format!("{} pieces", moved.jobs) };
-    format!("{said} ({pieces} of work moved)")
+    format!("{said} ({pieces} moved)")
 }
 
 /// How much of a piece of work is left: `20 panels`, `half of it`.
@@ -226,6 +225,10 @@ pub fn left(job: &Job) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::build::days::{Chore, Left, Village};
+    use crate::build::entry::Crew;
+    use crate::build::glance::Glance;
+    use crate::build::trial::Trial;
 
     fn date(text: &str) -> NaiveDate {
         text.parse().unwrap()
@@ -272,6 +275,42 @@ mod tests {
         assert_eq!(told(Work::Frame, 3.2), "4 rafters");
     }
 
+    /// A house of which the ridge is still to be raised, by so many.
+    fn to_raise(size: u32) -> Days {
+        let mut house = Glance::of(&Trial::new("Tern house").house());
+        let raising = Chore { work: Work::Raising, part: 0, left: 1.0, again: 0, after: Vec::new() };
+        house.work = Left { chores: vec![raising], people: 9, ..Left::default() };
+        let stone = Crew { name: "Stone".to_owned(), size, works: Vec::new() };
+        let village = Village { crews: vec![stone], ..Village::default() };
+        Days::of(&[house], &village, date("2030-10-14")).unwrap()
+    }
+
+    #[test]
+    fn a_raising_says_how_many_it_asks_for_and_how_many_the_crew_lacks() {
+        let days = to_raise(5);
+        let short = "raising asks 9 people at the poles: with Stone (5), 4 more are needed";
+        assert_eq!(raising(&days, &days.houses[0]).unwrap(), short);
+        assert_eq!(doing(&days, 0, days.today), "raising (4 more needed) at Tern house");
+        let one = to_raise(8);
+        assert!(raising(&one, &one.houses[0]).unwrap().ends_with("1 more is needed"));
+        let enough = to_raise(9);
+        assert_eq!(raising(&enough, &enough.houses[0]).unwrap(), "raising asks 9 people at the poles");
+        assert_eq!(doing(&enough, 0, days.today), "raising at Tern house");
+    }
+
+    #[test]
+    fn the_worst_of_a_work_is_told_with_it() {
+        let days = to_raise(5);
+        let job = &days.houses[0].jobs[0];
+        let of = |work| caution(&Job { work, ..job.clone() });
+        assert!(of(Work::Raising).is_some_and(|says| says.starts_with("The most dangerous step")));
+        for work in [Work::Digging, Work::Posts, Work::Beams, Work::Thatching, Work::Capping] {
+            assert!(of(work).is_some(), "{work}");
+        }
+        assert_eq!(of(Work::Digging), of(Work::Posts));
+        assert_eq!(of(Work::Weaving), None);
+    }
+
     #[test]
     fn a_hold_that_may_come_first_is_told_with_the_dates_before_it() {
         let told = |early: Option<&str>, likely: Option<&str>| {
@@ -312,7 +351,7 @@ mod tests {
             let house = Moved { house, name, from: None, to: None, likely, jobs: 1 };
             moved(&house, date("2030-10-14"))
         };
-        let later = "Tern house: 2 days later, likely by 19 Oct instead of 17 Oct (1 piece of work moved)";
+        let later = "Tern house: 2 days later, likely by 19 Oct instead of 17 Oct (1 piece moved)";
         assert_eq!(told(Some("2030-10-17"), Some("2030-10-19")), later);
         assert!(told(Some("2030-10-17"), Some("2030-10-16")).contains("1 day sooner"));
         assert!(told(Some("2030-10-17"), Some("2030-10-17")).contains("still likely by 17 Oct"));

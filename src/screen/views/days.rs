@@ -94,7 +94,7 @@ fn below(model: &Model, planned: &DaysTold, at: usize, cells: usize, room: usize
     let mut lines = crews(days, cells, CREWS.min(room.saturating_sub(notice.len())));
     let mut house = vec![(String::new(), Meaning::Plain)];
     if let Some(chosen) = days.houses.get(at) {
-        house.extend(wrapped(&of_house(planned, chosen), Meaning::Plain).take(3));
+        house.extend(wrapped(&of_house(planned, chosen), Meaning::Plain).take(4));
     }
     if lines.len() + house.len() + notice.len() <= room {
         lines.extend(house);
