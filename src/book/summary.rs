@@ -14,7 +14,7 @@ use crate::build::house::{FoldError, House};
 
 /// What a kept summary was made by; one made by another program is folded
 /// anew. Counted up whenever a fold over the same entries tells otherwise.
-const MADE_BY: &str = concat!(env!("CARGO_PKG_VERSION"), "/17");
+const MADE_BY: &str = concat!(env!("CARGO_PKG_VERSION"), "/23");
 
 /// How many houses are folded while nobody else may write.
 const AT_ONCE: usize = 50;
@@ -121,4 +121,45 @@ fn keep(conn: &Connection, glance: &Glance) -> rusqlite::Result<()> {
     conn.prepare_cached(SQL)?
         .execute(named_params! { ":house": glance.id.to_string(), ":told": told })
         .map(drop)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use super::super::{Opening, Stamp};
+    use super::*;
+    use crate::build::brief::BriefText;
+    use crate::build::draft::Draft;
+
+    thread_local! {
+        /// How often somebody else who writes was waited for.
+        static WAITED: Cell<usize> = const { Cell::new(0) };
+    }
+
+    #[test]
+    fn who_writes_for_long_is_waited_for_once_however_many_houses_there_are() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("village.spanwright");
+        let mut book = Book::open(&path, Opening::Create).expect("a book");
+        let now = "2030-10-14T08:00:00+10:00".parse().expect("a moment");
+        let mut said = BriefText::default();
+        for (field, text) in [("measure", "Oru"), ("span", "1.742 m"), ("length", "4 sp"), ("ratio", "3:4")] {
+            said.say(field, text);
+        }
+        for number in 0..=2 * AT_ONCE {
+            let house = Draft::Start { name: format!("House {number}"), said: said.clone() };
+            let stamp = Stamp { at: now, now, by: "Oru".to_owned() };
+            book.keep_draft(None, &house, &stamp).expect("started");
+        }
+        let other = Book::open(&path, Opening::Existing).expect("the same book");
+        other.conn.execute_batch("BEGIN IMMEDIATE").expect("the other writes");
+        let goes_on_writing = |_| {
+            WAITED.set(WAITED.get() + 1);
+            false
+        };
+        book.conn.busy_handler(Some(goes_on_writing)).expect("set");
+        assert_eq!(book.glances().expect("read").0.len(), 2 * AT_ONCE + 1);
+        assert_eq!(WAITED.get(), 1);
+    }
 }

@@ -78,13 +78,7 @@ impl HouseWas {
     /// What the stage in hand is short of.
     #[must_use]
     pub fn short(&self) -> Option<String> {
-        let short: Vec<String> = self.glance.short().map(|s| telling::of_item(s.item, s.short)).collect();
-        let short = match short.as_slice() {
-            [] => return None,
-            [one] => one.clone(),
-            [first, second] => format!("{first} and {second}"),
-            [first, second, more @ ..] => format!("{first}, {second} and {}", telling::others(more.len())),
-        };
+        let short = telling::short(self.glance.short().map(|s| (s.item, s.short)))?;
         Some(format!("short for this stage: {short}"))
     }
 }

@@ -13,6 +13,7 @@ use super::brief::{self, BriefText, Remark};
 use super::entry::{PointName, Reading, SignOff, Value, What};
 use super::house::{From, House, State};
 use super::stage::{Goal, Point, PointKind, STAGES};
+use super::storm::storm_misspelt;
 use super::telling::shown;
 use super::worked::Worked;
 use crate::measure::{self, Body, MOST_COUNT, NotUnderstood, Speech, Unit, is_unseen};
@@ -283,12 +284,19 @@ pub fn sign(house: &House, stage: &str, by: &str, remark: &str) -> Result<What, 
 /// A stop of the work.
 ///
 /// # Errors
-/// No cause, or one too long.
+/// No cause, one too long, and a storm with a slip of the pen: what is read
+/// again hangs on it.
 pub fn hold(cause: &str, planned: bool) -> Result<What, Refused> {
     if says_nothing(cause) {
         return refuse("cause", "say why: storm, mourning, no panels, no crew, feast, or other words");
     }
     bounded("cause", cause, LONGEST_WORDS)?;
+    if let Some(word) = storm_misspelt(cause) {
+        return refuse(
+            "cause",
+            format!("\"{}\": is a {word} meant? Say so, or say other words", cause.trim()),
+        );
+    }
     Ok(What::Hold { cause: cause.trim().to_owned(), planned })
 }
 

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use uuid::Uuid;
 
-use super::entry::Moment;
+use super::entry::{Item, Moment};
 use super::findings::Findings;
 use super::house::{From, PointNow};
 use super::readings::Readings;
@@ -138,4 +138,29 @@ pub(super) fn of_sign_off(
     found.dedup();
     found.truncate(3);
     found
+}
+
+/// The poles that a stage takes.
+fn poles(stage: &Stage, worked: &Worked) -> BTreeSet<Item> {
+    (stage.needs)(worked).iter().map(|need| need.item).filter(|item| item.is_pole()).collect()
+}
+
+/// The doubts in a sign-off since poles that were built in were lost: it
+/// stands for a frame that is not there any more. Thatch is counted by its rows.
+pub(super) fn of_losses(stage: &Stage, worked: &Worked, record: &Record, signed: &Signed) -> Vec<Doubt> {
+    let since_then = |item: Item| {
+        let torn_off = record.torn_off.get(&item).filter(|at| **at > (signed.happened, signed.id))?;
+        let cause = format!("{} that was built in was lost since", item.word());
+        Some(Doubt { what: stage.id.to_owned(), since: torn_off.0, cause })
+    };
+    poles(stage, worked).into_iter().filter_map(since_then).collect()
+}
+
+/// What of the poles of a stage was lost and not built in anew, in words.
+pub(super) fn not_built_in_anew(stage: &Stage, worked: &Worked, record: &Record) -> Vec<String> {
+    let lost = |item: Item| {
+        let gone = record.heaps.get(&item).map(|heap| heap.gone).filter(|gone| *gone > 0.0)?;
+        Some(format!("{} lost and not built in anew", of_item(item, gone)))
+    };
+    poles(stage, worked).into_iter().filter_map(lost).collect()
 }

@@ -157,10 +157,13 @@ impl Glance {
         held::on_or_to_come(&self.holds, now)
     }
 
-    /// What is next at a moment, in one sentence.
+    /// What is next at a moment, in one sentence; in a storm with what is not
+    /// made fast.
     #[must_use]
     pub fn next_at(&self, now: Moment) -> String {
-        self.held_at(now).map_or_else(|| self.next.clone(), |held| next::while_held(held, now))
+        let Some(held) = self.held_at(now) else { return self.next.clone() };
+        let told = next::while_held(held, now);
+        held.lacking_in_short().map_or_else(|| told.clone(), |lacking| format!("{told} {lacking}"))
     }
 
     /// The items of which the stage in hand is short.

@@ -25,6 +25,8 @@ pub struct Heap {
     pub used: f64,
     /// Built in at any time, what was torn off since with it.
     pub ever_used: f64,
+    /// Torn off, and not built in anew since.
+    pub gone: f64,
     /// Spoiled.
     pub spoiled: f64,
     /// Lost.
@@ -52,6 +54,7 @@ impl Heap {
                 self.on_hand -= n;
                 self.used += n;
                 self.ever_used += n;
+                self.gone = (self.gone - n).max(0.0);
             }
             How::Spoiled => {
                 self.on_hand -= n;
@@ -63,10 +66,11 @@ impl Heap {
             }
             How::TornOff => {
                 self.used -= n;
+                self.gone += n;
                 self.lost += n;
             }
         }
-        for sum in [&mut self.on_hand, &mut self.used] {
+        for sum in [&mut self.on_hand, &mut self.used, &mut self.gone] {
             if sum.abs() < DUST {
                 *sum = 0.0;
             }
@@ -177,8 +181,8 @@ pub(super) enum Asks {
     All,
     /// What was told as built in and is there no more.
     WhatIsGone,
-    /// Nothing: it has had what it took, though nobody tallied it.
-    Nothing,
+    /// What was torn off: it has had what it took, though nobody tallied it.
+    WhatIsTornOff,
 }
 
 /// The items of every stage, in the order of the work. What was built in when
@@ -229,7 +233,8 @@ struct Pile {
     told: f64,
     /// What was built in since any of them was signed.
     rest: f64,
-    /// What was told as built in since any of them was signed, and is torn off.
+    /// What was told as built in since any of them was signed, and is torn off
+    /// and not built in anew.
     gone: f64,
     on_hand: f64,
     promised: f64,
@@ -245,8 +250,18 @@ impl Pile {
         let (on_hand, promised) = (heap.on_hand, heap.promised);
         let there = measured.map_or_else(Lots::default, |m| m.there(used.max(0.0) + on_hand.max(0.0)));
         let to_come = measured.map_or_else(Lots::default, |m| m.to_come(promised));
-        let gone = (heap.ever_used - heap.used).max(0.0);
-        Self { heap, used, is_read, told: 0.0, rest: used, gone, on_hand, promised, there, to_come }
+        Self {
+            heap,
+            used,
+            is_read,
+            told: 0.0,
+            rest: used,
+            gone: heap.gone,
+            on_hand,
+            promised,
+            there,
+            to_come,
+        }
     }
 
     /// Serves a stage; `then` is what was built in when it was signed.
@@ -257,12 +272,13 @@ impl Pile {
         self.told = told;
         // What nobody told as built in cannot be told to be gone either, until
         // somebody tells both.
-        let untold = asks == Asks::WhatIsGone && took <= 0.0 && !self.is_read;
+        let untold =
+            took <= 0.0 && (asks == Asks::WhatIsTornOff || asks == Asks::WhatIsGone && !self.is_read);
         let asked = match asks {
-            Asks::Nothing => 0.0,
-            Asks::WhatIsGone if untold => self.gone.min(need.count),
+            Asks::WhatIsTornOff if !untold => (took.min(need.count) - own).min(self.heap.gone),
+            Asks::WhatIsTornOff | Asks::WhatIsGone if untold => self.gone.min(need.count),
             Asks::WhatIsGone if took > 0.0 => took.min(need.count) - own,
-            Asks::WhatIsGone | Asks::All => need.count - own,
+            Asks::WhatIsTornOff | Asks::WhatIsGone | Asks::All => need.count - own,
         };
         self.there.take(&need, own);
         let too_small = self.there.too_small(&need);
@@ -339,7 +355,10 @@ mod tests {
         let heap = [tally(How::Woven, 30.0), tally(How::Used, 20.0), tally(How::TornOff, 8.0)]
             .iter()
             .fold(Heap::default(), |heap, t| heap.after(t, at));
-        assert_eq!(heap, Heap { on_hand: 10.0, used: 12.0, ever_used: 20.0, lost: 8.0, ..Heap::default() });
+        assert_eq!(
+            heap,
+            Heap { on_hand: 10.0, used: 12.0, ever_used: 20.0, gone: 8.0, lost: 8.0, ..Heap::default() }
+        );
         assert!(heap.after(&tally(How::TornOff, 13.0), at).is_overdrawn());
     }
 

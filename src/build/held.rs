@@ -103,6 +103,12 @@ impl Held {
     pub fn lacking(&self) -> Option<String> {
         is_storm(&self.cause).then(|| self.tied.lacking()).flatten()
     }
+
+    /// The same, shortly.
+    #[must_use]
+    pub fn lacking_in_short(&self) -> Option<String> {
+        is_storm(&self.cause).then(|| self.tied.lacking_in_short()).flatten()
+    }
 }
 
 /// Which day it is since a moment, that day being 1.

@@ -214,14 +214,13 @@ impl House {
         let signed = |stage: &Stage| {
             let now = stages.iter().find(|s| s.stage.id == stage.id);
             let asks = match now.and_then(|s| s.signed.as_ref().map(|signed| (s.state, signed))) {
-                Some((State::Signed, _)) => Asks::Nothing,
+                Some((State::Signed, _)) => Asks::WhatIsTornOff,
                 Some((_, signed)) if signed.sign.brief == version.id => Asks::WhatIsGone,
                 _ => Asks::All,
             };
             (asks, record.built_in.get(stage.id).cloned())
         };
-        let in_place =
-            |item, heap: &Heap| weave::built_in(&worked, &record.readings, &record.torn, item, heap);
+        let in_place = |item, heap: &Heap| weave::built_in(&worked, &record, item, heap);
         let measured = measured(&record.pieces, id, &worked);
         let items = items(&worked, &record.heaps, &measured, in_place, signed);
         for (stage, items) in stages.iter_mut().zip(items) {
@@ -364,12 +363,14 @@ fn stage_now(
     if let Some(storm) = storm {
         storm::shake(stage, &mut points, storm, doubts);
     }
-    let against = against(stage.rule, &points, &findings);
+    let mut against = against(stage.rule, &points, &findings);
+    against.extend(doubt::not_built_in_anew(stage, worked, record));
     let state = match &signed {
         Some(signed) => {
             let mut found =
                 doubt::of_sign_off(stage, &points, &findings, signed, &record.gone, &before, version);
             found.extend(storm.and_then(|s| storm::of_sign_off(stage, &points, signed, s)));
+            found.extend(doubt::of_losses(stage, worked, record, signed));
             let state = if found.is_empty() { State::Signed } else { State::Doubtful };
             doubts.extend(found);
             state

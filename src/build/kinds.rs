@@ -82,7 +82,12 @@ impl Kinds {
         Some(said).filter(|said| self.now.is_some_and(|now| now != *said))
     }
 
-    /// The heap a tally is about, as it was before it.
+    /// The kind of the panels of a tally.
+    pub(super) fn of(&self, tally: &Tally) -> &'static str {
+        self.other(tally).unwrap_or(self.now())
+    }
+
+    /// The heap a tally is about, as it is now.
     pub(super) fn heap(&self, heaps: &BTreeMap<Item, Heap>, tally: &Tally) -> Heap {
         let heap = heaps.get(&tally.item).copied().unwrap_or_default();
         self.other(tally).map_or(heap, |kind| {

@@ -38,6 +38,7 @@ pub mod together;
 pub mod torn;
 #[cfg(test)]
 pub(crate) mod trial;
+mod untold;
 pub mod verdict;
 pub mod weave;
 pub mod worked;

@@ -6,7 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::brief::{self, BriefText, Remark};
-use super::entry::{CrewDay, Entry, Item, Moment, Parts, PointName, Reading, SignOff, Tally, TieDown, What};
+use super::entry::{
+    CrewDay, Entry, How, Item, Moment, Parts, PointName, Reading, SignOff, Tally, TieDown, What,
+};
 use super::heap::{BuiltIn, Heap, Move, Moves};
 use super::held::{Held, made_fast};
 use super::kinds::Kinds;
@@ -17,6 +19,7 @@ use super::stage;
 use super::stages::{beams, thatch};
 use super::storm::{Done, Storm, is_storm};
 use super::torn::Torn;
+use super::untold::Untold;
 use super::worked::{Hung, Worked};
 use crate::measure::Body;
 
@@ -93,6 +96,8 @@ pub(super) struct Record {
     pub laying: Laying,
     /// What was torn off the roof since it was read.
     pub torn: Torn,
+    /// What was read on the roof and what was told as used.
+    pub untold: Untold,
     pub gone: BTreeMap<Uuid, Gone>,
     pub heaps: BTreeMap<Item, Heap>,
     pub kinds: Kinds,
@@ -108,6 +113,8 @@ pub(super) struct Record {
     pub signs: BTreeMap<String, Signed>,
     /// What was built in when each stage was signed first.
     pub built_in: BTreeMap<String, BuiltIn>,
+    /// When some of an item was torn off last.
+    pub torn_off: BTreeMap<Item, (Moment, Uuid)>,
     pub holds: Vec<Held>,
     pub crew_days: Vec<(Moment, Uuid, CrewDay)>,
     pub bodies: Vec<Body>,
@@ -201,6 +208,9 @@ impl Record {
                 } else {
                     self.lacking_since.remove(&tally.item);
                 }
+                if tally.how == How::TornOff {
+                    self.torn_off.insert(tally.item, entry.order());
+                }
                 self.tallied(house, entry, tally);
             }
             (What::Sign(sign), None) => {
@@ -230,17 +240,19 @@ impl Record {
             (What::Measure { name, parts }, None) => self.measured(name, parts),
             _ => {}
         }
+        if struck.is_none() {
+            let lies = |item| self.torn.lies(&self.readings, item);
+            self.untold.take(entry, &self.heaps, &self.kinds, lies);
+        }
     }
 
-    /// The work goes on: stops that were told before it end. Where the stop of
-    /// all houses ends, one that a house has for a cause of its own goes on.
+    /// The work goes on: stops that were told before it end. Where all houses
+    /// are stopped and one has a cause of its own, each goes on by itself.
     fn resumed(&mut self, entry: &Entry) {
         let told = |hold: &Held| hold.to.is_none() && hold.id < entry.id;
-        let of_all: Vec<Held> = match entry.house {
-            None => self.holds.iter().filter(|h| h.all && told(h)).cloned().collect(),
-            Some(_) => Vec::new(),
-        };
-        let ends = |hold: &Held| told(hold) && (of_all.is_empty() || of_all.iter().any(|h| h.is_like(hold)));
+        let meant = self.holds.iter().filter(|h| told(h) && h.all == entry.house.is_none());
+        let meant: Vec<Held> = meant.cloned().collect();
+        let ends = |hold: &Held| told(hold) && (meant.is_empty() || meant.iter().any(|h| h.is_like(hold)));
         for hold in self.holds.iter_mut().filter(|hold| ends(hold)) {
             hold.to = Some(entry.happened);
             hold.end = Some(entry.id);

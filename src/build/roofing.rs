@@ -118,8 +118,12 @@ impl Going {
 /// Rows on the a-b and on the c-d slope as read last, and their panels.
 pub(super) fn laid(worked: &Worked, readings: &Readings) -> ([u32; 2], u32) {
     let rows = thatch::rows_read(readings).map(Option::unwrap_or_default);
-    let slopes = worked.slopes.iter().zip(rows);
-    (rows, slopes.map(|(slope, rows)| bands::panels_of(slope, rows)).sum())
+    (rows, panels(worked, rows))
+}
+
+/// The panels of the lowest rows of the a-b and of the c-d slope.
+pub(super) fn panels(worked: &Worked, rows: [u32; 2]) -> u32 {
+    worked.slopes.iter().zip(rows).map(|(slope, rows)| bands::panels_of(slope, rows)).sum()
 }
 
 /// What becomes of the panels.

@@ -279,6 +279,7 @@ fn row(item: Item, mut houses: Vec<AtHouse>) -> Row {
             on_hand: sum(|at| at.heap.on_hand),
             used: sum(|at| at.heap.used),
             ever_used: sum(|at| at.heap.ever_used),
+            gone: sum(|at| at.heap.gone),
             spoiled: sum(|at| at.heap.spoiled),
             lost: sum(|at| at.heap.lost),
         },

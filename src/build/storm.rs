@@ -88,11 +88,36 @@ impl Progress {
     }
 }
 
+/// What is called a storm; a flood can have scoured what a storm can, and is
+/// taken for one.
+const STORMS: [&str; 6] = ["storm", "cyclone", "hurricane", "typhoon", "flood", "surge"];
+
 /// Whether the cause of a hold is a storm.
 #[must_use]
 pub fn is_storm(cause: &str) -> bool {
     let cause = cause.to_lowercase();
-    ["storm", "cyclone", "hurricane", "typhoon"].iter().any(|word| cause.contains(word))
+    STORMS.iter().any(|word| cause.contains(word))
+}
+
+/// The word for a storm that was meant where a letter slipped: one too many,
+/// one too few, or two in each other's place.
+#[must_use]
+pub fn storm_misspelt(cause: &str) -> Option<&'static str> {
+    if is_storm(cause) {
+        return None;
+    }
+    let cause = cause.to_lowercase();
+    let sorted = |word: &str| {
+        let mut letters: Vec<char> = word.chars().collect();
+        letters.sort_unstable();
+        letters
+    };
+    let slipped = |said: &str, word: &str| {
+        strsim::osa_distance(said, word) == 1
+            && (said.chars().count() != word.chars().count() || sorted(said) == sorted(word))
+    };
+    let mut words = cause.split(|c: char| !c.is_alphabetic());
+    words.find_map(|said| STORMS.into_iter().find(|word| slipped(said, word)))
 }
 
 /// The last storm that has ended at a house.

@@ -182,10 +182,18 @@ pub fn many(item: Item) -> String {
     format!("{}{}", item.word().replace('-', " "), if item.is_whole() { "s" } else { "" })
 }
 
-/// So many more items than those that are named: `1 other item`.
+/// What is short, the first in the order in which the stage takes it, and how
+/// many more: `1 ridge pole and 2 other items`; nothing where nothing is.
 #[must_use]
-pub fn others(count: usize) -> String {
-    format!("{count} other {}", if count == 1 { "item" } else { "items" })
+pub fn short(items: impl IntoIterator<Item = (Item, f64)>) -> Option<String> {
+    let mut items = items.into_iter();
+    let (item, short) = items.next()?;
+    let first = of_item(item, short);
+    Some(match items.count() {
+        0 => first,
+        1 => format!("{first} and 1 other item"),
+        more => format!("{first} and {more} other items"),
+    })
 }
 
 /// What a point should be, in a few cells: `4 sp`, `0`, `3 or more`, `yes`.
@@ -250,6 +258,15 @@ pub fn difference(now: &PointNow) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_short_is_told_by_what_the_stage_takes_first() {
+        let all = [(Item::RidgePole, 1.0), (Item::Rafter, 34.0), (Item::Cord, 602.1)];
+        assert_eq!(short([]), None);
+        assert_eq!(short([all[2]]).unwrap(), "602.1 m of cord");
+        assert_eq!(short([all[0], all[1]]).unwrap(), "1 ridge pole and 1 other item");
+        assert_eq!(short(all).unwrap(), "1 ridge pole and 2 other items");
+    }
 
     #[test]
     fn what_would_steer_a_terminal_is_left_out() {

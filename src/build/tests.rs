@@ -6,6 +6,7 @@ use super::house::{House, State};
 use super::trial::Trial;
 use super::verdict::Verdict;
 
+mod losses;
 mod pegs;
 
 const SIX: [(&str, &str); 6] = [

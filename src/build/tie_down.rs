@@ -71,6 +71,21 @@ impl TieDown {
             .collect();
         if told.is_empty() { None } else { Some(told.join(" ")) }
     }
+
+    /// The same, shortly: what is not made fast is named, what nobody answered
+    /// is counted.
+    #[must_use]
+    pub fn lacking_in_short(&self) -> Option<String> {
+        let (no, unsaid): (Vec<_>, Vec<_>) = self.open().partition(|(_, answered)| *answered);
+        let no: Vec<String> = no.iter().map(|(what, _)| what.word().replace('-', " ")).collect();
+        let unsaid = format!("{} of {} not answered", unsaid.len(), Secure::ALL.len());
+        match (no.is_empty(), self.open().any(|(_, answered)| !answered)) {
+            (true, false) => None,
+            (true, true) => Some(format!("What is made fast: {unsaid}.")),
+            (false, false) => Some(format!("Not made fast: {}.", no.join(", "))),
+            (false, true) => Some(format!("Not made fast: {}; {unsaid}.", no.join(", "))),
+        }
+    }
 }
 
 /// What was made fast before a storm, and what was not.
@@ -117,9 +132,14 @@ mod tests {
             panic!("answers are taken")
         };
         assert_eq!(tied.lacking().unwrap(), "Not made fast: ridge. Not answered: openings, tools, people.");
+        assert_eq!(tied.lacking_in_short().unwrap(), "Not made fast: ridge; 3 of 6 not answered.");
+        let none = TieDown::default().lacking_in_short().unwrap();
+        assert_eq!(none, "What is made fast: 6 of 6 not answered.");
         let rest = Secure::ALL.iter().map(|what| (*what, true)).collect();
         tied.take(&TieDown(rest));
-        assert_eq!(tied.lacking(), None);
+        assert_eq!((tied.lacking(), tied.lacking_in_short()), (None, None));
+        tied.0.insert(Secure::Ridge, false);
+        assert_eq!(tied.lacking_in_short().unwrap(), "Not made fast: ridge.");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! What was torn off a roof since its rows and caps were read.
 
-use super::entry::{How, Item, Tally, What};
+use super::entry::{How, Item, PointName, Tally, What};
 use super::readings::Readings;
 use super::roofing;
 use super::stages::thatch;
@@ -27,7 +27,7 @@ impl Torn {
             What::Tally(Tally { item: Item::DoubledPanel, how: How::TornOff, count, .. }) => {
                 self.caps += count;
             }
-            What::Reading(r) if (r.point.stage.as_str(), r.point.point.as_str()) == CAPS => self.caps = 0.0,
+            What::Reading(r) if Self::is_of_caps(&r.point) => self.caps = 0.0,
             What::Reading(r) => {
                 if let Some(torn) = thatch::slope(&r.point).and_then(|slope| self.slopes.get_mut(slope)) {
                     *torn = 0.0;
@@ -37,20 +37,54 @@ impl Torn {
         }
     }
 
+    /// Whether a point is that at which the caps are counted.
+    pub(super) fn is_of_caps(point: &PointName) -> bool {
+        (point.stage.as_str(), point.point.as_str()) == CAPS
+    }
+
     /// How many panels or caps lie on the roof by what was read there, less
     /// what was torn off since; whole, 0 or more. Nothing of other items, and
     /// nothing where none was read.
     #[must_use]
     pub fn lying(&self, worked: &Worked, readings: &Readings, item: Item) -> Option<f64> {
-        let (read, torn) = match item {
+        Some(self.lies(readings, item)?.count(worked))
+    }
+
+    /// What lies on the roof by what was read there, rows not yet counted out
+    /// in panels.
+    pub(super) fn lies(&self, readings: &Readings, item: Item) -> Option<Lies> {
+        match item {
             Item::Panel => {
-                thatch::rows_read(readings).into_iter().flatten().next()?;
-                (f64::from(roofing::laid(worked, readings).1), self.slopes.iter().sum::<f64>())
+                let rows = thatch::rows_read(readings);
+                rows.iter().flatten().next()?;
+                let rows = rows.map(Option::unwrap_or_default);
+                Some(Lies::Rows { rows, torn: self.slopes.iter().sum() })
             }
-            Item::DoubledPanel => (readings.number(CAPS.0, CAPS.1)?, self.caps),
-            _ => return None,
+            Item::DoubledPanel => {
+                Some(Lies::Caps { count: readings.number(CAPS.0, CAPS.1)?, torn: self.caps })
+            }
+            _ => None,
+        }
+    }
+}
+
+/// What lies on a roof.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Lies {
+    /// Rows of panels on each slope, less panels torn off since.
+    Rows { rows: [u32; 2], torn: f64 },
+    /// Caps, less those torn off since.
+    Caps { count: f64, torn: f64 },
+}
+
+impl Lies {
+    /// How many panels or caps those are; whole, 0 or more.
+    pub(super) fn count(self, worked: &Worked) -> f64 {
+        let (read, torn) = match self {
+            Self::Rows { rows, torn } => (f64::from(roofing::panels(worked, rows)), torn),
+            Self::Caps { count, torn } => (count, torn),
         };
-        Some((read - torn.ceil()).max(0.0))
+        (read - torn.ceil()).max(0.0)
     }
 }
 

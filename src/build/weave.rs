@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 use super::entry::Item;
 use super::heap::{Heap, InPlace, ItemNow};
 use super::house::House;
-use super::readings::Readings;
-use super::torn::Torn;
+use super::record::Record;
+use super::untold::Differs;
 use super::worked::Worked;
 
 /// Panels that a house lacks and that nobody has promised, and how many to
@@ -50,19 +50,14 @@ pub fn to_weave(house: &House) -> ToWeave {
     ToWeave { roof_lacks, caps_lack, roof, caps: weave(roof_lacks + caps_lack) - roof }
 }
 
-/// How many of an item are built in. Of panels and caps more may have been read
-/// as laid than was told as used: they came from what is on hand as far as that
-/// goes, and still count there.
-pub(super) fn built_in(
-    worked: &Worked,
-    readings: &Readings,
-    torn: &Torn,
-    item: Item,
-    heap: &Heap,
-) -> InPlace {
-    let read = torn.lying(worked, readings, item);
-    let lies = read.map_or(0.0, |lies| lies - heap.on_hand.max(0.0));
-    InPlace { count: heap.used.max(lies), is_read: read.is_some() }
+/// How many of an item are built in: what was told as used, or what was read
+/// where it lies, whichever is more. What was read and not told came from what
+/// is on hand as far as that went, and still counts there.
+pub(super) fn built_in(worked: &Worked, record: &Record, item: Item, heap: &Heap) -> InPlace {
+    let read = record.torn.lying(worked, &record.readings, item);
+    let Differs { from_heap, beside } = record.untold.differs(worked, item, record.kinds.now());
+    let lies = read.map_or(0.0, |lies| lies - from_heap);
+    InPlace { count: (heap.used - beside).max(lies), is_read: read.is_some() }
 }
 
 #[cfg(test)]

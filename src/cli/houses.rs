@@ -110,12 +110,7 @@ fn row(house: &Glance, now: Moment) -> Vec<String> {
         None => house.state.clone(),
     };
     let state = if house.past_permit.is_empty() { state } else { format!("{state}, ! past permit") };
-    let short: Vec<String> = house.short().map(|s| telling::of_item(s.item, s.short)).collect();
-    let short = match short.as_slice() {
-        [] => "-".to_owned(),
-        [one] => one.clone(),
-        [one, more @ ..] => format!("{one} and {}", telling::others(more.len())),
-    };
+    let short = telling::short(house.short().map(|s| (s.item, s.short))).unwrap_or_else(|| "-".to_owned());
     let says = STAGES.get(house.stage).map_or("", |s| s.says);
     vec![
         house.name.clone(),

@@ -136,6 +136,8 @@ pub struct FormField {
     pub words: Vec<String>,
     /// What is taken where nothing is typed.
     pub default: String,
+    /// Whether what stands in it gives way to the first key that is typed.
+    pub gives_way: bool,
 }
 
 impl FormField {
@@ -147,12 +149,19 @@ impl FormField {
             input: Input::default(),
             words: Vec::new(),
             default: String::new(),
+            gives_way: false,
         }
     }
 
     fn with(mut self, text: &str) -> Self {
         self.input = Input::new(text.to_owned());
         self
+    }
+
+    /// Filled with a number, which typing replaces.
+    fn counted(mut self, number: &str) -> Self {
+        self.gives_way = !number.is_empty();
+        self.with(number)
     }
 
     fn of(mut self, words: impl IntoIterator<Item = &'static str>) -> Self {
@@ -277,6 +286,13 @@ impl Form {
     #[must_use]
     pub const fn is_long(&self) -> bool {
         matches!(self.kind, FormKind::Start | FormKind::Brief)
+    }
+
+    /// Whether it asks for nothing but a name: where that is not what is
+    /// refused, nothing typed in it would do better.
+    #[must_use]
+    pub fn asks_who_alone(&self) -> bool {
+        matches!(self.fields.as_slice(), [field] if field.id == "by")
     }
 
     /// What was typed in a field.

@@ -69,6 +69,8 @@ const CLOSED: &str = "say on which days nobody works";
 const WEATHER: &str = "say how likely a day is lost to weather";
 /// What `?` does.
 const ALL_KEYS: &str = "this list of all keys, and what the signs mean";
+/// What `y` does where no yes is asked.
+const TIE_DOWN: &str = "tell what is made fast before a storm";
 /// What `c` does.
 const DAYS: &str = "the days: who does what, and when each house may be done";
 
@@ -152,7 +154,16 @@ pub const TABLE: &[Binding] = &[
         "",
     ),
     key(&[House], KeyCode::Char('i'), "i", Act::Sum, "how the chosen item is worked out", ""),
-    key(&[Row, House], KeyCode::Char('y'), "y", Act::TieDown, "tell what is made fast before a storm", ""),
+    key(&[Row], KeyCode::Char('y'), "y", Act::TieDown, TIE_DOWN, ""),
+    key(
+        &[House],
+        KeyCode::Char('y'),
+        "y",
+        Act::Yes,
+        "yes (and n no) where that is asked; else what is made fast",
+        "",
+    ),
+    ctrl(&[House], 'y', "Ctrl-Y", Act::TieDown, TIE_DOWN, ""),
     key(&[House], KeyCode::Char('z'), "z", Act::Lost, "tell all that was lost, as after a storm", ""),
     key(&[House], KeyCode::Char('b'), "b", Act::Brief, "say the brief anew", ""),
     key(&[Stores], KeyCode::Up, "Up", Act::Back, "the line above", ""),

@@ -24,6 +24,7 @@ use crate::book::{DaysTold, HouseLine, Were};
 use crate::build::Moment;
 use crate::build::entry::{PointName, Wood};
 use crate::build::house::{From, House, State};
+use crate::build::stage::PointKind;
 
 /// The state of the screen.
 #[derive(Debug)]
@@ -191,6 +192,14 @@ impl HousePage {
     pub fn slope(&self) -> Option<&str> {
         let now = self.house.as_ref()?.stages.get(self.stage)?;
         self.line.strip_prefix("rows-").filter(|_| now.stage.id == "thatch" && !self.how)
+    }
+
+    /// Whether the chosen line is a point that yes or no is said to.
+    #[must_use]
+    pub fn asks_yes_or_no(&self) -> bool {
+        let now = self.house.as_ref().and_then(|house| house.stages.get(self.stage));
+        let chosen = now.filter(|_| !self.how).and_then(|now| now.point(&self.line));
+        chosen.is_some_and(|p| p.point.kind == PointKind::YesNo && p.from != From::Derived)
     }
 
     /// Opens a stage at the line that asks for a hand, or at a given one.

@@ -84,6 +84,7 @@ pub fn update(model: &mut Model, msg: Msg, now: Moment) -> Vec<Effect> {
         }
         Msg::NotKept(why) => {
             model.waiting.clear();
+            model.form.take_if(|form| form.asks_who_alone());
             if let Some(form) = &mut model.form {
                 form.keeping = false;
             }
@@ -119,7 +120,9 @@ fn pressed(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
     }
     let plain = (key.modifiers - KeyModifiers::SHIFT).is_empty();
     let todo = match place {
-        Place::House if plain && house::begins_a_reading(&key) => house::begin_reading(model),
+        Place::House if plain && (house::begins_a_reading(&key) || house::answers(model, &key)) => {
+            house::begin_reading(model)
+        }
         Place::Stores if plain && house::begins_a_reading(&key) => stores::begin_tally(model),
         _ => return vec![],
     };

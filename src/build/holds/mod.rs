@@ -22,7 +22,7 @@ pub use members::MemberNow;
 pub use pulls::{CAUTION as PULL_CAUTION, More, Tested, tested};
 pub use raising::{Raising, Stance};
 pub use remedy::Change;
-pub use telling::{Line, Tone, in_short, lines, tests_told};
+pub use telling::{Line, Tone, in_short, lines, tests_told, weak_in_short};
 pub use told::Told;
 
 use super::entry::Pull;

@@ -185,6 +185,15 @@ pub fn in_short(worked: &Worked) -> String {
     })
 }
 
+/// The poles that are too weak, shortly; nothing where none is.
+#[must_use]
+pub fn weak_in_short(worked: &Worked) -> Option<String> {
+    let members = super::members(worked);
+    let weak = members.iter().filter(|m| m.too_weak());
+    let weak: Vec<String> = weak.map(|m| format!("{} {}", m.name, loaded(m.ratio))).collect();
+    (!weak.is_empty()).then(|| format!("Poles x TOO WEAK by screening: {}", weak.join(", ")))
+}
+
 fn standing(standing: Option<&Standing>, gust_m_s: Option<f64>) -> Vec<Line> {
     let title = line(Tone::Title, "", "Posts: how deep, pushed sideways (IBC 1807.3.2.1)");
     let told = match (standing, gust_m_s) {

@@ -247,6 +247,14 @@ mod tests {
         Net::new(points, sights.collect())
     }
 
+    #[test]
+    fn a_thousand_repeats_add_no_row() {
+        let net = net(&[[-4.0, -3.0], [4.0, -3.0], [4.0, 3.0], [-4.0, 3.0], [0.0, 0.0]], &[1000; 10]);
+        let at = &net.points;
+        assert_eq!((net.jacobian(at).nrows(), net.redundancy_numbers(at).len()), (10, 10));
+        assert_eq!(net.redundancy(), 9993);
+    }
+
     proptest! {
         /// A slip in one reading shows in its own residual by its redundancy
         /// number: what that number means, and not how it is worked out.

@@ -42,9 +42,10 @@ impl Form {
             crews,
             houses,
             FormField::new("work", "work", "what was done").with(work).of(Work::ALL.iter().map(|w| w.word())),
-            FormField::new("people", "people", "how many there were").with(&size),
+            FormField::new("people", "people", "how many there were").counted(&size),
             FormField::new("done", "done", &done),
-            FormField::new("share", "share of the day", "1 for the whole day, 0.5 for half of it").with("1"),
+            FormField::new("share", "share of the day", "1 for the whole day, 0.5 for half of it")
+                .counted("1"),
             FormField::new(
                 "remark",
                 "remark",
@@ -79,6 +80,7 @@ impl Form {
             form.fields.iter_mut().zip([&crew.name, &crew.size.to_string(), &works.join(",")])
         {
             field.input = Input::new(text.clone());
+            field.gives_way = field.id == "size";
         }
         form.focus = 1;
         form
@@ -110,7 +112,7 @@ impl Form {
     #[must_use]
     pub fn weather(today: NaiveDate, by: &str) -> Self {
         let fields = vec![
-            FormField::new("month", "month", "1 to 12").with(&today.month().to_string()),
+            FormField::new("month", "month", "1 to 12").counted(&today.month().to_string()),
             FormField::new("chance", "chance", "of 10 days 3 are lost: 0.3"),
             FormField::new("by", "by", "who says so").with(by),
         ];

@@ -56,7 +56,7 @@ impl Form {
     pub fn gust(gust_m_s: Option<f64>) -> Self {
         let said = gust_m_s.map(|g| g.to_string()).unwrap_or_default();
         let help = "m/s, such as 45; empty goes back to the brief's";
-        let fields = vec![FormField::new("gust", "gust", help).with(&said)];
+        let fields = vec![FormField::new("gust", "gust", help).counted(&said)];
         Self::new(FormKind::Gust, None, "Try another gust; nothing is kept", fields)
     }
 

@@ -29,7 +29,7 @@ impl Form {
     #[must_use]
     pub fn cut_up(house: &House, pole: &str, into: &str, by: &str) -> Self {
         let fields = vec![
-            FormField::new("times", "how many", "poles that were cut so").with("1"),
+            FormField::new("times", "how many", "poles that were cut so").counted("1"),
             FormField::new("pole", "of", "length and thin end of each: 6 m x 12 cm").with(pole),
             FormField::new("into", "each into", "the pieces of one pole: 2 rafters, 1 brace").with(into),
             FormField::new("by", "by", "who cut them").with(by),

@@ -53,6 +53,7 @@ impl Form {
         for (id, text) in [("count", count), ("as", How::Moved.word()), ("to", to)] {
             if let Some(field) = form.fields.iter_mut().find(|f| f.id == id) {
                 *field = field.clone().with(text);
+                field.gives_way = id == "count";
             }
         }
         if let Some(kind) = kind {

@@ -32,6 +32,13 @@ impl Form {
             KeyCode::End => InputRequest::GoToEnd,
             _ => return false,
         };
+        let erases = matches!(
+            request,
+            InputRequest::InsertChar(_) | InputRequest::DeletePrevChar | InputRequest::DeleteNextChar
+        );
+        if std::mem::take(&mut field.gives_way) && erases {
+            field.input.reset();
+        }
         field.input.handle(request);
         self.refused.clear();
         self.fit_to_item();

@@ -37,6 +37,8 @@ pub enum Act {
     HoldAll,
     /// Tell what is made fast before a storm.
     TieDown,
+    /// Begin a yes; where none is asked, tell what is made fast.
+    Yes,
     /// Tell all that was lost.
     Lost,
     /// Say the brief anew.

@@ -16,6 +16,7 @@ use crate::build::accept::Refused;
 use crate::build::entry::{How, Item, TieDown};
 use crate::build::field;
 use crate::build::held;
+use crate::build::holds::weak_in_short;
 use crate::build::permit::unpermitted;
 use crate::build::storm::is_storm;
 use crate::build::tie_down::LEAVE;
@@ -215,7 +216,7 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
                 Meaning::True,
             );
         }
-        FormKind::Brief => model.tell("Kept: the brief is said anew.", Meaning::True),
+        FormKind::Brief => brief_kept(model, &form),
         FormKind::CrewDay => days::day_kept(model, &form, kept.again.as_ref()),
         FormKind::Crew | FormKind::CrewEnd { .. } | FormKind::Closed | FormKind::Weather => {
             model.tell(format!("Kept: {}.", form.in_words()), Meaning::True);
@@ -225,6 +226,24 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
         FormKind::Gust | FormKind::Find | FormKind::TakeIn | FormKind::TakenIn { .. } => {}
     }
     vec![model.reload(), Effect::Remember(model.left())]
+}
+
+/// Tells what of the brief was said anew, and whether a pole is too weak now.
+fn brief_kept(model: &mut Model, form: &Form) {
+    let Some(house) = model.house().cloned() else { return };
+    let anew = form.said_anew(&house);
+    let told = match anew.as_slice() {
+        [first, second, more @ ..] if !more.is_empty() => {
+            format!("{first}, {second} and {} more", more.len())
+        }
+        few => few.join(", "),
+    };
+    let weak = form.worked(Some(&house), model.woods()).ok().as_ref().and_then(weak_in_short);
+    let more = if matches!(model.page, Page::Holds(_)) { "stands below" } else { "w tells more" };
+    match weak {
+        Some(weak) => model.tell(format!("Kept: {told}. {weak} ({more})."), Meaning::Caution),
+        None => model.tell(format!("Kept: {told}."), Meaning::True),
+    }
 }
 
 /// What is asked once the work was stopped for a storm, with what was answered
@@ -263,11 +282,14 @@ fn held(model: &Model) -> String {
 
 /// The book would not keep it; the form keeps what was typed.
 pub fn refused(model: &mut Model, refused: Vec<Refused>) {
+    if refused.iter().all(|r| r.field != "by") {
+        model.form.take_if(|form| form.asks_who_alone());
+    }
     match &mut model.form {
         Some(form) => form.refuse(refused),
         None => {
             if let Some(first) = refused.first() {
-                model.tell(first.to_string(), Meaning::Out);
+                model.tell(first.why.clone(), Meaning::Out);
             }
         }
     }

@@ -23,6 +23,16 @@ pub fn begins_a_reading(key: &KeyEvent) -> bool {
     matches!(key.code, KeyCode::Char(c) if c.is_ascii_digit() || "+-½¼¾⅛".contains(c))
 }
 
+/// Whether a key is the first of the answer that the chosen line asks for.
+#[must_use]
+pub fn answers(model: &Model, key: &KeyEvent) -> bool {
+    matches!(key.code, KeyCode::Char('y' | 'Y' | 'n' | 'N')) && asks_yes_or_no(model)
+}
+
+fn asks_yes_or_no(model: &Model) -> bool {
+    matches!(&model.page, Page::House(page) if page.asks_yes_or_no())
+}
+
 /// Does what a key asks for.
 pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
     let by = model.by.clone();
@@ -46,6 +56,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             return open_stores(model, Some(id));
         }
         Act::LayRow => return lay_row(model, &by),
+        Act::Yes if asks_yes_or_no(model) => return begin_reading_with(model, 'y'),
         Act::Sum => return open_sum(model),
         Act::Pieces => {
             let Page::House(page) = &model.page else { return vec![] };
@@ -92,7 +103,7 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             Some(_) => Form::resume(Some(&house), &by),
             None => Form::hold(Some(&house), &by),
         }),
-        Act::TieDown => {
+        Act::TieDown | Act::Yes => {
             model.tell(LEAVE, Meaning::Caution);
             Ok(Form::tie_down(Some(&house), &house.made_fast_at(model.now), &by))
         }
@@ -121,16 +132,21 @@ pub fn begin_reading(model: &mut Model) -> Vec<Effect> {
     todo
 }
 
+/// The same, with the first letter of what a key does elsewhere too.
+fn begin_reading_with(model: &mut Model, letter: char) -> Vec<Effect> {
+    let todo = begin_reading(model);
+    if let Some(form) = &mut model.form {
+        form.typed(&KeyEvent::from(KeyCode::Char(letter)));
+    }
+    todo
+}
+
 /// Lays one more row on the chosen slope, and keeps it at once. Elsewhere the
 /// sign begins a reading.
 fn lay_row(model: &mut Model, by: &str) -> Vec<Effect> {
     let Some((house, page)) = open_page(model) else { return vec![model.reload()] };
     let Some(slope) = page.slope().map(str::to_owned) else {
-        let todo = begin_reading(model);
-        if let Some(form) = &mut model.form {
-            form.typed(&KeyEvent::from(KeyCode::Char('+')));
-        }
-        return todo;
+        return begin_reading_with(model, '+');
     };
     model.form = Some(Form::laid(&house, &slope, by));
     forms::acted(model, Act::Enter)

@@ -2,11 +2,14 @@
 
 use crossterm::event::KeyCode;
 
+use super::super::form::FormKind;
 use super::super::model::{ITEM, Page};
 use super::super::msg::{Msg, Target};
 use super::{Sitting, as_it_should_be};
 use crate::build::draft::Draft;
+use crate::build::entry::PointName;
 use crate::build::house::{From, State};
+use crate::build::stage::PointKind;
 
 pub(super) fn at_the_set_out() -> Sitting {
     let mut sitting = Sitting::new();
@@ -332,4 +335,67 @@ fn items_are_tallied_from_their_line() {
     assert_eq!(page.line, format!("{ITEM}peg"));
     sitting.press(KeyCode::Enter).type_in("4").press(KeyCode::Enter);
     assert!(sitting.text().contains("Kept: 4 pegs delivered"), "{}", sitting.text());
+}
+
+/// At the readings of a stage, with its first point that asks yes or no
+/// chosen.
+fn at_a_question() -> Sitting {
+    let mut sitting = at_the_set_out();
+    let house = sitting.model.house().unwrap().clone();
+    let asked = house.stages.iter().flat_map(|now| now.points.iter().map(move |p| (now.stage.id, p)));
+    let (stage, point) = { asked }.find(|(_, p)| p.point.kind == PointKind::YesNo).unwrap();
+    let Page::House(page) = &mut sitting.model.page else { panic!() };
+    page.go_to(&PointName::new(stage, &point.point.id));
+    sitting
+}
+
+#[test]
+fn yes_and_no_are_typed_as_they_are_said_where_they_are_asked() {
+    for said in ["yes", "no", "y", "n", "Yes", "NO"] {
+        let mut sitting = at_a_question();
+        sitting.type_in(said);
+        let form = sitting.model.form.as_ref().unwrap();
+        assert!(matches!(form.kind, FormKind::Reading { .. }), "{said}: {}", sitting.text());
+        assert_eq!(form.text("value"), said);
+    }
+}
+
+#[test]
+fn what_is_made_fast_is_told_on_any_line_with_ctrl_y() {
+    let asks =
+        |sitting: &Sitting| sitting.model.form.as_ref().is_some_and(|form| form.kind == FormKind::TieDown);
+    let mut sitting = at_a_question();
+    sitting.ctrl('y');
+    assert!(asks(&sitting), "{}", sitting.text());
+    let mut sitting = at_the_set_out();
+    sitting.ctrl('y').press(KeyCode::Esc);
+    assert!(!asks(&sitting));
+    sitting.type_in("y");
+    assert!(asks(&sitting), "{}", sitting.text());
+    sitting.press(KeyCode::Esc).type_in("n");
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+}
+
+#[test]
+fn a_row_that_cannot_be_laid_only_tells_why() {
+    let mut sitting = at_the_set_out();
+    let Page::House(page) = &mut sitting.model.page else { panic!() };
+    page.go_to(&PointName::new("thatch", "rows-ab"));
+    sitting.type_in("+");
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    assert!(sitting.text().contains(" Tern house: the ridge is not up yet"), "{}", sitting.text());
+    sitting.type_in("u");
+    assert_eq!(sitting.model.by, "Oru");
+    assert!(sitting.text().contains("Nothing was kept yet"), "{}", sitting.text());
+}
+
+#[test]
+fn what_is_refused_whatever_the_name_leaves_no_form_to_type_a_name_in() {
+    let mut sitting = at_the_set_out();
+    let house = sitting.model.house().unwrap().id;
+    sitting.type_in("h").type_in("feast").press(KeyCode::Enter).type_in("h");
+    sitting.keep(Some(house), &Draft::Resume).unwrap();
+    sitting.press(KeyCode::Enter);
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    assert!(sitting.model.notice.is_some(), "{}", sitting.text());
 }

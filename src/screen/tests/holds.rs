@@ -146,3 +146,28 @@ fn a_brief_tells_as_it_is_typed_which_pole_is_too_weak() {
     insta::assert_snapshot!("brief_weak_80x24", sitting.picture(80, 24));
     insta::assert_snapshot!("brief_weak_120x40", sitting.picture(120, 40));
 }
+
+#[test]
+fn a_brief_that_is_kept_tells_what_changed_and_which_pole_is_too_weak_now() {
+    let mut sitting = Sitting::new();
+    let house = sitting.house("Tern house");
+    let thick = ["rafter_d", "beam_d", "post_d", "ridge_d"];
+    let changes = thick.map(|field| (field.to_owned(), "25 cm".to_owned())).to_vec();
+    sitting.keep(Some(house), &Draft::Brief { changes }).unwrap();
+    let mut sitting = sitting.open();
+    for (thick, told) in [
+        ("12 cm", "Kept: rafter thickness 25 cm to 12 cm."),
+        ("5 cm", "Kept: rafter thickness 12 cm to 5 cm. Poles x TOO WEAK by screening: rafter "),
+    ] {
+        if matches!(sitting.model.page, Page::Row(_)) {
+            sitting.press(KeyCode::Enter);
+        }
+        sitting.type_in("b");
+        let form = sitting.model.form.as_mut().unwrap();
+        form.focus = form.fields.iter().position(|f| f.id == "rafter_d").unwrap();
+        sitting.ctrl('u').type_in(thick).ctrl('s');
+        let notice = &sitting.model.notice.as_ref().unwrap().text;
+        assert!(notice.starts_with(told), "{notice}");
+        assert_eq!(notice.ends_with("(w tells more)."), thick == "5 cm", "{notice}");
+    }
+}

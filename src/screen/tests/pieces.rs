@@ -147,3 +147,19 @@ fn posts_that_are_too_small_are_told_when_they_are_kept() {
     sitting.type_in("g").press(KeyCode::Down).press(KeyCode::Down);
     assert!(sitting.text().contains("5 too short or too thin to count"), "{}", sitting.text());
 }
+
+#[test]
+fn a_number_that_stands_in_a_form_gives_way_to_what_is_typed() {
+    let times = |sitting: &Sitting| sitting.model.form.as_ref().unwrap().text("times").to_owned();
+    let mut sitting = with_poles();
+    sitting.press(KeyCode::Enter).type_in("12");
+    assert_eq!(times(&sitting), "12", "{}", sitting.text());
+    sitting.press(KeyCode::Esc).press(KeyCode::Enter).press(KeyCode::Backspace);
+    assert_eq!(times(&sitting), "");
+    sitting.press(KeyCode::Esc).press(KeyCode::Enter).press(KeyCode::Right).type_in("2");
+    assert_eq!(times(&sitting), "12", "the cursor was moved in it");
+    sitting.press(KeyCode::Esc).press(KeyCode::Enter).type_in("2");
+    assert_eq!(times(&sitting), "2");
+    sitting.press(KeyCode::Enter);
+    assert!(sitting.text().contains("Kept: 2 of "), "{}", sitting.text());
+}

@@ -7,6 +7,7 @@ use uuid::Uuid;
 
 use super::Sitting;
 use crate::build::draft::Draft;
+use crate::build::together::Together;
 
 fn storm() -> Draft {
     Draft::Hold { cause: "storm".to_owned(), planned: false }
@@ -158,6 +159,19 @@ fn a_book_left_for_long_opens_once_where_the_work_was() {
     assert!(sitting.text().contains("The houses"), "{}", sitting.text());
     let sitting = sitting.back_again();
     assert!(sitting.text().contains("The houses"), "{}", sitting.text());
+}
+
+#[test]
+fn what_is_not_made_fast_is_told_where_the_work_was() {
+    let (mut sitting, _) = village();
+    sitting.keep(None, &storm()).unwrap();
+    let answers = ["panels", "lifting-poles", "openings", "tools", "ridge"]
+        .map(|what| (what.to_owned(), if what == "ridge" { "no" } else { "yes" }.to_owned()));
+    let told = Together::TieDown { answers: answers.to_vec() };
+    sitting.keep(None, &Draft::Together(told)).unwrap();
+    let text = sitting.days_later(12).open().text();
+    let told = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("Not made fast: ridge; 1 of 6 not answered."), "{text}");
 }
 
 #[test]

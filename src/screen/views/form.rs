@@ -11,11 +11,9 @@ use super::super::parts::cells::{fit, wrap};
 use super::super::pen::{Pen, row, stretch};
 use super::{heading, house};
 use crate::build::accept::{self, Refused, Voice};
-use crate::build::brief::BriefText;
 use crate::build::entry::{PointName, Secure};
 use crate::build::holds::{MemberNow, PULL_CAUTION, in_short, members};
 use crate::build::house::House;
-use crate::build::roofing::Going;
 use crate::build::stage::PointKind;
 use crate::build::telling;
 use crate::build::together::force;
@@ -230,6 +228,9 @@ fn draw_field(field: &FormField, focused: bool, line: Rect, pen: &mut Pen<'_>) {
         );
     } else {
         pen.line(place, &text, Meaning::Field);
+        if focused && field.gives_way {
+            pen.line(stretch(place, 0, text.width() as u16), &text, Meaning::Chosen);
+        }
     }
     if focused {
         let at = field.input.visual_cursor().saturating_sub(scroll);
@@ -301,29 +302,13 @@ pub fn draw_page(form: &Form, model: &Model, area: Rect, pen: &mut Pen<'_>) {
 
 /// What the brief as typed works out to, or all that is wrong with it.
 fn works_out(form: &Form, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
-    let mut said = model.house().map_or_else(BriefText::default, |h| match form.kind {
-        FormKind::Brief => h.version.said.clone(),
-        _ => BriefText::default(),
-    });
-    for (id, text) in form.brief_said() {
-        said.say(&id, &text);
-    }
     let mut lines = vec![("What it works out to".to_owned(), Meaning::Title)];
-    let over_what_lies = |worked: Worked| match model.house() {
-        Some(h) if form.kind == FormKind::Brief => {
-            worked.over(&h.worked.slopes, Going::of(h).rows).map_err(|e| vec![e.into()])
-        }
-        _ => Ok(worked),
-    };
-    match accept::worked(&said).and_then(over_what_lies) {
-        Ok(mut worked) => {
-            worked.know_woods(model.woods());
-            lines.extend(sums(&worked, cells));
-        }
+    match form.worked(model.house().map(AsRef::as_ref), model.woods()) {
+        Ok(worked) => lines.extend(sums(&worked, cells)),
         Err(refused) => {
             lines.push(("Still wanted or wrong:".to_owned(), Meaning::Plain));
             for r in &refused {
-                lines.extend(wrap(&self::said(r), cells).into_iter().map(|l| (l, Meaning::Out)));
+                lines.extend(wrap(&said(r), cells).into_iter().map(|l| (l, Meaning::Out)));
             }
         }
     }

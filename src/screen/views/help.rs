@@ -20,6 +20,7 @@ const SAID: &[&str] = &[
     "2 1/2 sp  spans    2 sp + 1 h  spans and hand spans    2 1/2 sp of Tavi",
     "hs half span   fa forearm   h hand span   hb hand breadth   fi finger",
     "3.44 m   344 cm   3440 mm   5' 4 1/2\"   a bare number is centimetres",
+    "yes or no, or y and n alone, where that is asked",
     "+5 mm or -5 mm   what leans    2.31 m less 2.305 m   two that should be equal",
 ];
 

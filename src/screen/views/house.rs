@@ -45,7 +45,7 @@ pub fn draw(model: &Model, page: &HousePage, area: Rect, pen: &mut Pen<'_>) {
     let fits = title.width() + state.width() + 4 <= usize::from(area.width);
     let title = if fits { title } else { title_in_short(house) };
     heading(&title, &state, area, pen);
-    let next = next(house, now, model.now);
+    let next = next(house, page, now, model.now);
     let told_lines = wrap(&next, usize::from(area.width.saturating_sub(2))).len() as u16;
     let foot = if model.form.is_some() { 0 } else { (2 + told_lines.max(FOOT - 2)).min(area.height / 3) };
     let body = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + foot), ..area };
@@ -117,14 +117,15 @@ fn at_the_foot(
 }
 
 /// What is told of the stage and what is next.
-fn next(house: &House, now: &StageNow, at: Moment) -> String {
+fn next(house: &House, page: &HousePage, now: &StageNow, at: Moment) -> String {
     let past = house.past_permit.first().map_or_else(String::new, |past| {
         let day = past.happened.format("%-d %b");
         format!("! {}, {day}: {}; answer it in the stores (g). ", past.told(), past.why_told())
     });
     let next = format!("Next: {}", house.next_at(at));
     if let Some(held) = house.held_at(at) {
-        let lacking = held.lacking().map(|told| format!(" {} (y).", told.trim_end_matches('.')));
+        let key = if page.asks_yes_or_no() { "Ctrl-Y" } else { "y" };
+        let lacking = held.lacking().map(|told| format!(" {} ({key}).", told.trim_end_matches('.')));
         return format!("{past}{next}{}", lacking.unwrap_or_default());
     }
     if now.signed.is_some() {

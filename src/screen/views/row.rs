@@ -6,7 +6,7 @@ use ratatui::widgets::Widget;
 use super::super::look::{Meaning, style};
 use super::super::model::{Model, RowPage};
 use super::super::msg::Target;
-use super::super::parts::cells::wrap;
+use super::super::parts::cells::{cut, wrap};
 use super::super::parts::{Elevation, common_scale};
 use super::super::pen::{Pen, row};
 use super::{heading, told};
@@ -73,8 +73,21 @@ fn under(house: Option<&House>, name: &str, chosen: bool, model: &Model, area: R
     let meaning = if chosen { Meaning::Chosen } else { Meaning::Title };
     pen.line(row(area, 0), &format!("{mark}{name}"), meaning);
     let Some(house) = house else { return };
-    for (at, (text, meaning)) in words(house, model, usize::from(area.width)).into_iter().enumerate() {
+    let mut words = words(house, model, usize::from(area.width));
+    end_at(&mut words, usize::from(area.height.saturating_sub(1)), usize::from(area.width));
+    for (at, (text, meaning)) in words.into_iter().enumerate() {
         pen.styled(row(area, at as u16 + 1), &text, style(meaning));
+    }
+}
+
+/// Leaves so many lines; the last of them says where more was to come.
+fn end_at(words: &mut Vec<(String, Meaning)>, lines: usize, cells: usize) {
+    if words.len() <= lines {
+        return;
+    }
+    words.truncate(lines);
+    if let Some((last, _)) = words.last_mut() {
+        *last = cut(&format!("{last} …"), cells);
     }
 }
 
@@ -99,9 +112,8 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     if !house.past_permit.is_empty() {
         lines.push(("! past permit".to_owned(), Meaning::Out));
     }
-    let short = now.items.iter().filter(|i| i.short > 0.0).max_by(|a, b| a.short.total_cmp(&b.short));
-    if let Some(item) = short.filter(|_| held.is_none()) {
-        let short = crate::build::telling::of_item(item.need.item, item.short);
+    let short = now.items.iter().filter(|i| i.short > 0.0).map(|i| (i.need.item, i.short));
+    if let Some(short) = crate::build::telling::short(short).filter(|_| held.is_none()) {
         let short = wrap(&format!("short {short}"), cells);
         lines.extend(short.into_iter().map(|line| (line, Meaning::Hand)));
     }
@@ -137,5 +149,24 @@ fn empty(loaded: bool, area: Rect, pen: &mut Pen<'_>) {
     };
     for (at, line) in lines.iter().enumerate() {
         pen.line(row(area, at as u16 + 3), &format!("   {line}"), Meaning::Plain);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_does_not_fit_under_a_house_is_told_to_go_on() {
+        let lines = ["the brief changed:", "hanging, no post", "at 2"];
+        let mut words = lines.map(|l| (l.to_owned(), Meaning::Plain)).to_vec();
+        end_at(&mut words, 3, 18);
+        assert_eq!(words.len(), 3);
+        end_at(&mut words, 2, 18);
+        assert_eq!(words[1].0, "hanging, no post …");
+        end_at(&mut words, 1, 18);
+        assert_eq!(words[0].0, "the brief changed…");
+        end_at(&mut words, 0, 18);
+        assert!(words.is_empty());
     }
 }

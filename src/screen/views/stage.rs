@@ -134,9 +134,9 @@ pub fn readings(house: &House, now: &StageNow, chosen: &str, area: Rect, pen: &m
     }
     if cut {
         let below = lines.len() - from - room;
-        let above = if from > 0 { format!("{from} more above, ") } else { String::new() };
-        let text = format!("  … {above}{below} more below");
-        pen.line(row(area, area.height - 1), &text, Meaning::Quiet);
+        let told = [(from, "above"), (below, "below")].into_iter().filter(|(more, _)| *more > 0);
+        let told: Vec<String> = told.map(|(more, side)| format!("{more} more {side}")).collect();
+        pen.line(row(area, area.height - 1), &format!("  … {}", told.join(", ")), Meaning::Quiet);
     }
 }
 

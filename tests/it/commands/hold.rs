@@ -94,6 +94,28 @@ fn a_house_that_mourns_does_so_still_when_the_storm_is_over_for_all() {
 }
 
 #[test]
+fn a_house_is_resumed_from_its_own_stop_while_the_storm_holds_all() {
+    let desk = tern();
+    desk.run(["hold", "Tern house", "--cause", "mourning"]).well();
+    desk.run(["hold", "--all", "--cause", "storm"]).well();
+    let told = desk.run(["resume", "Tern house"]).well();
+    assert!(told.contains("Tern house is held: storm, day 1"), "{told}");
+    desk.run(["resume", "Tern house"]).well();
+    assert_eq!(json(&desk, &["houses"])[0]["held"], serde_json::Value::Null);
+}
+
+#[test]
+fn a_misspelt_storm_is_asked_about_and_a_flood_counts_as_one() {
+    let desk = tern();
+    refused(&desk, &["hold", "--all", "--cause", "strom"], 2, &["cause: ", "is a storm meant?"]);
+    refused(&desk, &["hold", "--all", "--cause", "a big cycloone"], 2, &["is a cyclone meant?"]);
+    let told = desk.run(["hold", "--all", "--cause", "flood"]).well();
+    assert!(told.contains("tie-down"), "{told}");
+    desk.run(["resume", "--all"]).well();
+    desk.run(["hold", "Tern house", "--cause", "no panels in store"]).well();
+}
+
+#[test]
 fn a_hold_needs_a_house_and_a_cause() {
     let desk = tern();
     refused(&desk, &["hold", "--cause", "storm"], 2, &["<HOUSE>"]);

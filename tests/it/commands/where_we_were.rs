@@ -13,7 +13,7 @@ fn each_house_tells_its_last_entries_what_is_in_hand_and_what_is_first() {
         "Nothing was written since 14 Oct, 12 days ago.",
         "Tern house: 1 Centre mark, open",
         "  14 Oct, Tavi: read set-out/ab: 6.970m",
-        "  short for this stage: 3 pegs and 1 rope",
+        "  short for this stage: 3 pegs and 1 other item",
         "  First: Read Oru's span on the rod, 1",
     ] {
         assert!(said.contains(line), "{line}: {said}");
@@ -36,6 +36,24 @@ fn the_end_of_a_hold_is_told_until_something_is_written_of_the_house() {
     desk.set_clock("2030-10-17T09:00:00+10:00");
     desk.run(["read", "Tern house", "set-out/ab", "6.970m"]).well();
     assert_eq!(why(&desk), serde_json::Value::Null);
+}
+
+#[test]
+fn what_is_not_made_fast_is_told_as_long_as_the_storm_holds() {
+    let desk = tern();
+    desk.run(["hold", "Tern house", "--cause", "storm"]).well();
+    let all = ["--panels", "yes", "--lifting-poles", "yes", "--openings", "yes", "--tools", "yes"];
+    let answers = all.iter().chain(&["--people", "yes", "--ridge", "no"]);
+    desk.run(["tie-down", "Tern house"].iter().chain(answers)).well();
+    for page in ["where", "houses"] {
+        let told = desk.run([page]).well();
+        assert!(told.contains("before it is resumed. Not made fast: ridge."), "{page}: {told}");
+    }
+    desk.run(["tie-down", "Tern house", "--ridge", "yes"]).well();
+    for page in ["where", "houses"] {
+        let told = desk.run([page]).well();
+        assert!(!told.contains("Not made fast"), "{page}: {told}");
+    }
 }
 
 #[test]

@@ -144,11 +144,29 @@ fn a_window_made_tiny_and_large_again_loses_nothing_that_was_typed() {
     seat.wait_for("Make");
     seat.type_in(" house");
     seat.resize(1, 1);
-    seat.wait_for("M");
+    assert_eq!(seat.settled(), "M");
     seat.resize(80, 24);
     seat.wait_for("Landing house");
     seat.press("Esc");
     seat.wait_for("Tern house");
+}
+
+#[test]
+fn what_is_typed_while_the_window_changes_waits_for_no_other_key() {
+    let desk = desk_with(&["Tern house"]);
+    let mut seat = at_the_row(&desk);
+    seat.press("n");
+    seat.wait_until("a form", |seat| !seat.shown().contains("Tern house"));
+    seat.type_in("Land");
+    seat.wait_for("Land");
+    // The key comes before, beside or after the word of the new size.
+    for columns in [81, 80].into_iter().cycle().take(100) {
+        seat.resize(columns, 24);
+        seat.type_in("x");
+        seat.wait_for("Landx");
+        seat.press("Backspace");
+        seat.wait_until("the letter gone", |seat| !seat.shown().contains("Landx"));
+    }
 }
 
 #[test]
@@ -234,8 +252,9 @@ fn what_another_program_writes_is_shown() {
 fn nothing_is_drawn_while_nothing_happens() {
     let desk = desk_with(&["Tern house"]);
     let mut seat = at_the_row(&desk);
-    seat.settled();
-    assert_eq!(seat.listen(Duration::from_secs(2)), 0);
+    // On a busy machine, what was asked at the start may be answered late.
+    let quiet = (0..10).any(|_| seat.listen(Duration::from_secs(2)) == 0);
+    assert!(quiet, "{:?}", String::from_utf8_lossy(seat.bytes()));
 }
 
 #[test]

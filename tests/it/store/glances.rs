@@ -1,7 +1,6 @@
 //! What is kept of a house at a glance holds until an entry is added to it.
 
 use std::collections::BTreeSet;
-use std::time::{Duration, Instant};
 
 use spanwright::book::{Book, Filter, NotKept, Opening, Stamp};
 use spanwright::build::brief::BriefText;
@@ -224,18 +223,4 @@ fn a_struck_house_is_not_among_them() {
     assert_eq!(village.glances().len(), 1);
     village.keep(None, &Draft::Strike { entry: tern, why: "never begun".to_owned() }).expect("struck");
     assert_eq!(village.glances().len(), 0);
-}
-
-#[test]
-fn who_writes_for_long_is_waited_for_once_however_many_houses_there_are() {
-    let mut village = Village::new();
-    for number in 0..120 {
-        village.start(&format!("House {number}"));
-    }
-    let other = shell(village.book.path());
-    other.execute_batch("BEGIN IMMEDIATE").expect("the other writes");
-    let before = Instant::now();
-    assert_eq!(village.book.glances().expect("read").0.len(), 120);
-    // The book is waited for five seconds; it was three times, once for each fifty houses.
-    assert!(before.elapsed() < Duration::from_secs(9), "{:?}", before.elapsed());
 }
