@@ -9,9 +9,10 @@ use crate::build::accept::{self, Refused};
 use crate::build::brief::BriefText;
 use crate::build::days::{Again, Dated, Evening};
 use crate::build::draft::Draft;
-use crate::build::entry::{Entry, Item, Parts, What};
+use crate::build::entry::{Entry, Item, Parts, Tally, What};
 use crate::build::held::Held;
 use crate::build::house::{FoldError, holds_of_all};
+use crate::build::kinds;
 use crate::build::pieces::TooSmall;
 use crate::build::telling::of_item;
 use crate::build::worked::Worked;
@@ -43,6 +44,8 @@ pub struct Kept {
     pub house: Option<Uuid>,
     /// Pieces it tells of that are too small for what the house asks.
     pub small: Option<TooSmall>,
+    /// That panels it moves are of no use to the roof they come to, in words.
+    pub left_over: Option<String>,
     /// That the crew it tells of was told for that day before.
     pub again: Option<Again>,
 }
@@ -106,7 +109,7 @@ impl Book {
         let what = What::Measure { name: name.to_owned(), parts };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None, again: None })
+        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None, left_over: None, again: None })
     }
 
     /// Looks at who writes, and lets the ids follow the last one in the book.
@@ -128,7 +131,14 @@ impl Book {
             entries.push(draw_up(&mut self.ids, None, what, stamp));
         }
         self.keep(&entries)?;
-        Ok(Kept { entry: entries[0].id, with: vec![], house: Some(entries[0].id), small: None, again: None })
+        Ok(Kept {
+            entry: entries[0].id,
+            with: vec![],
+            house: Some(entries[0].id),
+            small: None,
+            left_over: None,
+            again: None,
+        })
     }
 
     /// The measure a brief brings, where the book does not know it so yet.
@@ -147,7 +157,7 @@ impl Book {
         let is_crew_day = matches!(draft, Draft::Together(together) if together.is_of_a_house());
         let evening = if is_crew_day { Some(self.evening(stamp.at)?) } else { None };
         let mut ids = std::mem::take(&mut self.ids);
-        let (mut small, mut again) = (None, None);
+        let (mut small, mut moved, mut again) = (None, None, None);
         let decided = self.decide_within(Some(house), |conn, told| {
             if let Err(refused) = permits::may_answer(conn, draft)? {
                 return Ok(Err(refused.into()));
@@ -156,6 +166,7 @@ impl Book {
             let decided = about_house(house, draft, told, stamp).and_then(|(all, now)| {
                 let dated = Dated { at: stamp.at, now: stamp.now, started: now.started, before };
                 small = too_small(&all, &now);
+                moved = all.iter().find_map(moved_panels);
                 looked_at(evening.as_ref(), &dated, all)
             });
             let all = match decided {
@@ -172,7 +183,11 @@ impl Book {
             Ok(allowed.map_err(NotKept::from))
         });
         self.ids = ids;
-        Ok(Kept { small, again, ..kept(decided?, Some(house))? })
+        let kept = kept(decided?, Some(house))?;
+        // It is kept, whether or not more can be said of it.
+        let left_over = moved
+            .and_then(|(tally, to)| House::of(to, &self.entries_of(Some(to)).ok()?).ok()?.cannot_lay(&tally));
+        Ok(Kept { small, left_over, again, ..kept })
     }
 
     fn about_all(&mut self, draft: &Draft, stamp: &Stamp) -> Result<Kept, NotKept> {
@@ -199,7 +214,7 @@ impl Book {
         };
         let entry = draw_up(&mut self.ids, None, what, stamp);
         self.keep(std::slice::from_ref(&entry))?;
-        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None, again: None })
+        Ok(Kept { entry: entry.id, with: vec![], house: None, small: None, left_over: None, again: None })
     }
 
     /// The last stops of every house.
@@ -236,7 +251,7 @@ impl Book {
 fn kept(decided: Result<Vec<Uuid>, NotKept>, house: Option<Uuid>) -> Result<Kept, NotKept> {
     let mut ids = decided?.into_iter();
     let entry = ids.next().ok_or_else(|| NotKept::refused("entry", "nothing was to be kept"))?;
-    Ok(Kept { entry, with: ids.collect(), house, small: None, again: None })
+    Ok(Kept { entry, with: ids.collect(), house, small: None, left_over: None, again: None })
 }
 
 /// What is to be written for a house, as what is told of it has it, and the
@@ -259,6 +274,14 @@ fn too_small(all: &[What], house: &House) -> Option<TooSmall> {
         What::Tally(tally) => TooSmall::of(tally, &house.worked),
         _ => None,
     })
+}
+
+/// The panels that an entry moves, and the house they go to.
+fn moved_panels(what: &What) -> Option<(Tally, Uuid)> {
+    match what {
+        What::Tally(tally) if kinds::has_kinds(tally.item) => Some((tally.clone(), tally.to?)),
+        _ => None,
+    }
 }
 
 /// The days of crews among it, looked at against what is known of crews and

@@ -35,10 +35,7 @@ impl LeftOver {
     /// That they are left over, in words.
     #[must_use]
     pub fn told(&self) -> String {
-        let of = |count: f64| {
-            let (count, panels) = (told(count), of_item(self.item, count));
-            panels.replacen(&count, &format!("{count} {}", self.kind), 1)
-        };
+        let of = |count| of_kind(self.item, Some(&self.kind), count);
         match (self.on_hand, self.promised) {
             (0.0, promised) => format!("{} promised, not for this roof", of(promised)),
             (on_hand, 0.0) => format!("{} left over, not for this roof", of(on_hand)),
@@ -47,6 +44,15 @@ impl LeftOver {
             }
         }
     }
+}
+
+/// So many of an item, of a kind where it has one: `8 coconut panels`.
+#[must_use]
+pub fn of_kind(item: Item, kind: Option<&str>, count: f64) -> String {
+    let counted = of_item(item, count);
+    let Some(kind) = kind else { return counted };
+    let count = told(count);
+    counted.replacen(&count, &format!("{count} {kind}"), 1)
 }
 
 /// Whether an item comes in kinds.
@@ -138,6 +144,15 @@ pub fn known(name: &str) -> Option<&'static str> {
 }
 
 impl House {
+    /// That the panels of a tally are of another kind than its roof, in words;
+    /// nothing where they are not.
+    #[must_use]
+    pub fn cannot_lay(&self, tally: &Tally) -> Option<String> {
+        let kind = self.kinds.other(tally)?;
+        let (panels, now) = (of_kind(tally.item, Some(kind), tally.count), self.kinds.now());
+        Some(format!("{panels} lie at {} as left over: its roof is {now}", self.name))
+    }
+
     /// The items of which more is gone than came, and how much more: two books
     /// that were merged may each have used the same heap.
     pub fn lacking(&self) -> impl Iterator<Item = (Item, f64)> {
@@ -157,7 +172,7 @@ mod tests {
         trial.draft(&Draft::tally("panel", count, how))
     }
 
-    fn of_kind(count: &str, how: &str, kind: &str) -> Draft {
+    fn draft_of_kind(count: &str, how: &str, kind: &str) -> Draft {
         Draft::Tally {
             item: "panel".to_owned(),
             count: count.to_owned(),
@@ -207,8 +222,8 @@ mod tests {
         assert_eq!(on_hand(&house), (50.0, 0.0));
         assert_eq!(house.kinds.left_over()[0].on_hand, 36.0);
         // The nipa that was promised comes all the same, and some of it spoils.
-        let late = rethatched(nipa(), "coconut").draft(&of_kind("12", "delivered", "nipa"));
-        let house = late.draft(&of_kind("8", "spoiled", "nipa")).house();
+        let late = rethatched(nipa(), "coconut").draft(&draft_of_kind("12", "delivered", "nipa"));
+        let house = late.draft(&draft_of_kind("8", "spoiled", "nipa")).house();
         assert_eq!(told(&house), ["40 nipa panels left over, not for this roof"]);
         assert_eq!((on_hand(&house), house.heaps[&Item::Panel].spoiled), ((0.0, 0.0), 8.0));
     }
@@ -218,9 +233,9 @@ mod tests {
         let house = rethatched(nipa(), "coconut").house();
         let refused = |draft: Draft| draft.decide(&house, "Oru").unwrap_err()[0].why.clone();
         assert!(refused(Draft::tally("panel", "8", "used")).contains("0 on hand"));
-        assert!(refused(of_kind("37", "lost", "nipa")).contains("37 panels lost, but 36 on hand"));
-        assert!(refused(of_kind("1", "lost", "straw")).contains("nipa, coconut"));
-        let mixed = rethatched(nipa(), "coconut").draft(&of_kind("8", "used", "nipa")).house();
+        assert!(refused(draft_of_kind("37", "lost", "nipa")).contains("37 panels lost, but 36 on hand"));
+        assert!(refused(draft_of_kind("1", "lost", "straw")).contains("nipa, coconut"));
+        let mixed = rethatched(nipa(), "coconut").draft(&draft_of_kind("8", "used", "nipa")).house();
         assert_eq!((mixed.heaps[&Item::Panel].used, mixed.kinds.left_over()[0].on_hand), (88.0, 28.0));
     }
 

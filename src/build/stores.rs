@@ -96,6 +96,12 @@ impl Row {
 }
 
 impl AtHouse {
+    /// What it has to spare, in words.
+    #[must_use]
+    pub fn spares(&self, item: Item) -> String {
+        to_spare(item, self.kind.as_deref(), self.spare)
+    }
+
     /// What it has to spare of a kind.
     fn spare_of(&self, kind: Option<&str>) -> f64 {
         if self.kind.as_deref() == kind {
@@ -124,6 +130,17 @@ pub fn overdrawn(item: Item, heap: &Heap) -> String {
 #[must_use]
 pub fn too_small(count: f64) -> String {
     format!("{} too short or too thin to count", told(count))
+}
+
+/// That so much is to spare, in words; of what comes in kinds, for which roof.
+#[must_use]
+pub fn to_spare(item: Item, kind: Option<&str>, count: f64) -> String {
+    match kind.filter(|_| count > 0.0) {
+        Some(kind) => {
+            format!("{} to spare, for a {kind} roof", kinds::of_kind(item, Some(kind), count))
+        }
+        None => format!("{} to spare", told(count)),
+    }
 }
 
 /// The sum behind what a house needs of an item, in lines a builder can follow.
@@ -155,12 +172,14 @@ pub fn sum(house: &House, item: Item, today: NaiveDate) -> Vec<String> {
         total(stages.filter(|now| now.need.item == item).map(count))
     };
     let (left, short) = (of(|now| now.left), of(|now| now.short));
-    let spare = (heap.on_hand - left).max(0.0);
+    let small = house.stages.iter().flat_map(|stage| &stage.items).filter(|now| now.need.item == item);
+    let (_, spare) = beyond(heap.on_hand, small.map(|now| now.too_small), left);
+    let kind = kinds::has_kinds(item).then(|| house.kinds.now());
     lines.push(format!(
-        "for the house: {} needed yet, {} short, {} to spare",
+        "for the house: {} needed yet, {} short, {}",
         told(left),
         told(short),
-        told(spare)
+        to_spare(item, kind, spare)
     ));
     lines.push(format!(
         "promised {}, on hand {}, used {}, spoiled {}, lost {}",
@@ -235,9 +254,7 @@ fn at_house(
     let lacks = total(stock.iter().map(|s| s.lacks));
     let short = total(stock.iter().map(|s| s.short));
     let stage = stock.iter().filter(|s| s.lacks > 0.0).map(|s| s.stage).min();
-    // Those that do were built in first.
-    let too_small = stock.iter().map(|s| s.too_small).reduce(f64::min).unwrap_or_default();
-    let lying = too_small.min(heap.on_hand.max(0.0));
+    let (too_small, spare) = beyond(heap.on_hand, stock.iter().map(|s| s.too_small), left);
     let spoil = (item == Item::Panel).then(|| Spoil::seen(&heap));
     Some(AtHouse {
         house: house.id,
@@ -247,7 +264,7 @@ fn at_house(
         left,
         lacks,
         short,
-        spare: (heap.on_hand - lying - left).max(0.0),
+        spare,
         too_small,
         stage,
         bites: stage.and_then(|stage| bites(house, stage)),
@@ -260,6 +277,15 @@ fn at_house(
         left_over: house.left_over.iter().filter(|left| left.item == item).cloned().collect(),
         spoil,
     })
+}
+
+/// Of what lies at a house that still takes so much of it: how much is too
+/// small for every stage, given what is for each, and how much it can spare.
+fn beyond(on_hand: f64, too_small: impl Iterator<Item = f64>, left: f64) -> (f64, f64) {
+    let too_small = too_small.reduce(f64::min).unwrap_or_default();
+    // Those that do were built in first.
+    let lying = too_small.min(on_hand.max(0.0));
+    (too_small, (on_hand - lying - left).max(0.0))
 }
 
 /// Added from a plain 0, as an empty sum of doubles is a negative one.

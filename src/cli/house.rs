@@ -139,10 +139,10 @@ fn in_full(now: &StageNow, worked: &Worked) -> Vec<String> {
         lines.extend(lined_up("  ", &sides, &rows));
     }
     if !now.items.is_empty() {
-        let head = ["item", "need", "promised", "on hand", "used", "short", "how it is worked out"];
+        let head = ["item", "need", "needed yet", "on hand", "promised", "short", "how it is worked out"];
         let items = now.items.iter().map(|i| {
             let heap = &i.heap;
-            let counts = [i.need.count, heap.promised, heap.on_hand, heap.used, i.short].map(accept::told);
+            let counts = [i.need.count, i.left, heap.on_hand, heap.promised, i.short].map(accept::told);
             std::iter::once(i.need.item.to_string()).chain(counts).chain(std::iter::once(how(i))).collect()
         });
         let rows: Vec<Vec<String>> = std::iter::once(head.map(str::to_owned).to_vec()).chain(items).collect();

@@ -196,6 +196,7 @@ fn item(now: &ItemNow) -> Value {
         "used": count(now.heap.used),
         "spoiled": count(now.heap.spoiled),
         "lost": count(now.heap.lost),
+        "left": count(now.left),
         "short": count(now.short),
         "too_small": count(now.too_small),
         "thick": now.need.d_m,

@@ -196,7 +196,11 @@ fn remark(row: &Row, at: &AtHouse) -> String {
         words.push(stores::too_small(at.too_small));
     }
     if let Some((lender, spare)) = row.lender(at).filter(|_| at.short > 0.0) {
-        words.push(format!("{} has {} to spare", lender.name, accept::told(spare)));
+        let spare = stores::to_spare(row.item, at.kind.as_deref(), spare);
+        words.push(format!("{} has {spare}", lender.name));
+    }
+    if at.spare > 0.0 && at.kind.is_some() {
+        words.push(at.spares(row.item));
     }
     words.extend(at.left_over.iter().map(LeftOver::told));
     if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {

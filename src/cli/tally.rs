@@ -71,6 +71,7 @@ impl TallyArgs {
             "short": told::count(item, short),
             "too_small": told::count(item, kept.small.map_or(0.0, |small| small.count)),
             "warning": kept.small.map(|small| small.told()),
+            "left_over": kept.left_over,
             "no_permit": unpermitted,
             "held": house.held_at(scribe.stamp.now).map(|held| &held.cause),
         });
@@ -91,7 +92,9 @@ impl TallyArgs {
         let past = house.past_permit.iter().find(|past| past.entry == kept.entry);
         let past = past.map(|past| format!("! {}: it stands out until it is answered", past.told()));
         let unpermitted = unpermitted.map(|told| format!("! {told}"));
-        let lines = std::iter::once(line).chain(small).chain(past).chain(unpermitted).chain(held);
+        let left_over = kept.left_over.as_ref().map(|told| format!("! {told}"));
+        let lines =
+            std::iter::once(line).chain(small).chain(left_over).chain(past).chain(unpermitted).chain(held);
         Ok(Said::kept(scribe.json, kept, more, lines.collect()))
     }
 

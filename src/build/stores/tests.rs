@@ -52,6 +52,11 @@ fn posts_that_are_too_small_are_not_lent() {
     let trial = tally(Trial::new("Tern house").draft(&small), "post", "12", "cut");
     let now = at(&trial);
     assert_eq!((now.heap.on_hand, now.too_small, now.short, now.spare), (17.0, 5.0, 0.0, 2.0));
+    let told = sum(&trial.house(), Item::Post, today());
+    assert!(told.contains(&"for the house: 10 needed yet, 0 short, 2 to spare".to_owned()), "{told:?}");
+    let all_small = sum(&Trial::new("Tern house").draft(&small).house(), Item::Post, today());
+    let nothing = "for the house: 10 needed yet, 10 short, 0 to spare".to_owned();
+    assert!(all_small.contains(&nothing), "{all_small:?}");
     let built = at(&tally(trial, "post", "12", "used"));
     assert_eq!((built.heap.on_hand, built.too_small, built.short, built.spare), (5.0, 5.0, 0.0, 0.0));
 }

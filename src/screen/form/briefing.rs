@@ -69,6 +69,7 @@ impl Form {
         let mut worked = accept::worked(&said)?;
         if let Some(house) = house {
             worked = worked.over(&house.worked.slopes, Going::of(house).rows).map_err(|e| vec![e.into()])?;
+            worked.spoil = house.worked.spoil;
         }
         worked.know_woods(woods);
         Ok(worked)

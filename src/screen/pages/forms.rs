@@ -185,11 +185,12 @@ pub fn kept(model: &mut Model, kept: Kept) -> Vec<Effect> {
             model.tell(text, Meaning::True);
         }
         FormKind::Tally { trees } => {
-            let told = match kept.small {
-                Some(small) => format!("Kept, but {}.", small.told()),
+            let but = kept.small.map(|small| small.told()).or(kept.left_over);
+            let meaning = if but.is_some() { Meaning::Hand } else { Meaning::True };
+            let told = match but {
+                Some(but) => format!("Kept, but {but}."),
                 None => format!("Kept: {}.", tallied(model, &form)),
             };
-            let meaning = if kept.small.is_some() { Meaning::Hand } else { Meaning::True };
             match against_no_permit(&form, trees) {
                 Some(why) => model.tell(format!("{told} ! {why}."), Meaning::Caution),
                 None => model.tell(format!("{told}{}", held(model)), meaning),

@@ -114,7 +114,10 @@ fn lend(page: &StoresPage, by: &str) -> Result<Form, String> {
     let Some((lender, spare)) = lender.filter(|_| at.short > 0.0) else {
         return Err(match lender {
             Some(_) => format!("{} is not short of {}.", at.name, many(row.item)),
-            None => format!("No other house has {} to spare.", many(row.item)),
+            None => {
+                let kind = at.kind.as_ref().map(|kind| format!("{kind} ")).unwrap_or_default();
+                format!("No other house has {kind}{} to spare.", many(row.item))
+            }
         });
     };
     let count = told(at.short.min(spare));

@@ -324,3 +324,15 @@ fn of_a_cut_only_what_no_permit_covers_is_told_as_past_it() {
     sitting.type_in("g").press(KeyCode::End);
     assert!(sitting.text().contains("! 6 posts of mangrove, 3 past the permit"), "{}", sitting.text());
 }
+
+#[test]
+fn the_brief_and_the_stores_have_the_same_number_woven() {
+    let (sitting, _, sister) = village();
+    let mut sitting = sitting.open();
+    let worked = sitting.told(sister).worked;
+    sitting.press(KeyCode::Down).press(KeyCode::Enter).type_in("b");
+    sitting.picture(120, 40);
+    let order = format!("{} panels, order {}", worked.panels(), worked.order_panels());
+    assert!(sitting.text().contains(&order), "{order}: {}", sitting.text());
+    assert_ne!(worked.order_panels(), worked.thatch.order_panels, "90 panels have shown how many spoil");
+}

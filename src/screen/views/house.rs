@@ -195,7 +195,7 @@ fn of_item(item: &ItemNow) -> String {
         String::new()
     };
     format!(
-        "{small}{}: {} (i: the whole sum). Promised {}, on hand {}, used {}, spoiled {}, lost {}.",
+        "{small}{}: {} (i: the whole sum). At the house: promised {}, on hand {}, used {}, spoiled {}, lost {}.",
         telling::of_item(item.need.item, item.need.count),
         item.need.how.first().map_or("", String::as_str),
         told(h.promised),

@@ -224,9 +224,9 @@ fn items(now: &StageNow, cells: usize) -> Vec<Line> {
     };
     let numbers = |i: &ItemNow| {
         let short = if i.short > 0.0 { told(i.short) } else { "-".to_owned() };
-        [told(i.need.count), told(i.heap.on_hand), told(i.heap.used), short]
+        [told(i.need.count), told(i.left), told(i.heap.on_hand), short]
     };
-    let heads = ["need", "on hand", "used", "short"];
+    let heads = ["need", "ahead", "on hand", "short"];
     // As wide as what stands in them, where there is no room for more.
     let least = if cells >= 60 { 8 } else { 0 };
     let mut wide = heads.map(|head| (head.len() + 1).max(least));

@@ -17,7 +17,7 @@ use crate::build::heap::Heap;
 use crate::build::kinds::LeftOver;
 use crate::build::next::day;
 use crate::build::stage::STAGES;
-use crate::build::stores::{AtHouse, Row, overdrawn, too_small};
+use crate::build::stores::{AtHouse, Row, overdrawn, to_spare, too_small};
 use crate::build::telling::of_item;
 
 /// The lines at the foot, on what is chosen.
@@ -239,7 +239,7 @@ fn of_row(row: &Row) -> String {
         .houses
         .iter()
         .filter(|at| at.spare > 0.0)
-        .map(|at| format!("{} has {} to spare", at.name, count(at.spare)))
+        .map(|at| format!("{} has {}", at.name, at.spares(row.item)))
         .collect();
     let mut text = match lacking {
         0 => "No house lacks it.".to_owned(),
@@ -272,7 +272,8 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
     if let Some(stage) = at.stage.and_then(|s| STAGES.get(s)) {
         words.push(format!("{} waits for {}", stage.says.to_lowercase(), of_item(row.item, at.lacks)));
         if let Some((lender, spare)) = row.lender(at).filter(|_| at.short > 0.0) {
-            words.push(format!("{} has {} to spare (m)", lender.name, count(spare)));
+            let spare = to_spare(row.item, at.kind.as_deref(), spare);
+            words.push(format!("{} has {spare} (m)", lender.name));
         }
     }
     if let Some(weave) = at.to_weave.filter(|weave| *weave > 0) {
@@ -280,7 +281,7 @@ fn at_house(row: &Row, at: &AtHouse) -> String {
         words.push(format!("weave {}{spoil}", of_item(Item::Panel, f64::from(weave))));
     }
     if at.spare > 0.0 {
-        words.push(format!("{} to spare", count(at.spare)));
+        words.push(at.spares(row.item));
     }
     words.extend(at.left_over.iter().map(LeftOver::told));
     if words.is_empty() {

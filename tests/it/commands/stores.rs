@@ -243,15 +243,57 @@ fn panels_of_the_kind_a_roof_had_before_are_left_over_and_can_be_lent() {
     assert_eq!((&tern_house["on_hand"], &tern_house["short"]), (&json!(0), &tern_house["need"]));
     assert_eq!(tern_house["left_over"][0]["on_hand"], json!(36));
     assert_eq!(at(&stores, "Landing house")["borrow_from"]["spare"], json!(36));
-    assert!(desk.run(["stores"]).well().contains("36 nipa panels left over, not for this roof"));
+    let told = desk.run(["stores"]).well();
+    assert!(told.contains("36 nipa panels left over, not for this roof"), "{told}");
+    assert!(told.contains("Tern house has 36 nipa panels to spare, for a nipa roof"), "{told}");
     let moved = ["tally", "Tern house", "panels", "30", "--as", "moved", "--to", "Landing house"];
     refused(&desk, &moved, 2, &["30 panels moved, but 0 on hand"]);
-    desk.run([&moved[..], &["--kind", "nipa"]].concat()).well();
+    let told = desk.run([&moved[..], &["--kind", "nipa"]].concat()).well();
+    assert!(!told.contains("left over"), "{told}");
     let stores = said(&desk, &["stores"]);
     assert_eq!(at(&stores, "Landing house")["on_hand"], json!(30));
     assert!(desk.run(["stores", "Tern house", "panel"]).well().contains("\n  6 nipa panels left over"));
     // What is lent stays what it is: it is no coconut where it comes to.
-    desk.run(["tally", "Landing house", "panel", "4", "--as", "moved", "--to", "Tern house"]).well();
+    let back = ["tally", "Landing house", "panel", "4", "--as", "moved", "--to", "Tern house"];
+    let told = desk.run(back).well();
+    let idle = "! 4 nipa panels lie at Tern house as left over: its roof is coconut";
+    assert!(told.contains(idle), "{told}");
     assert_eq!(at(&said(&desk, &["stores"]), "Tern house")["left_over"][0]["on_hand"], json!(10));
     assert!(desk.run(["log"]).well().contains("4 panels moved to Tern house, nipa"));
+}
+
+#[test]
+fn panels_to_spare_are_told_with_the_roof_they_are_for() {
+    let desk = tern();
+    desk.run(["brief", "Tern house", "--thatch", "coconut"]).well();
+    desk.run(["tally", "Tern house", "panel", "2000", "--as", "woven"]).well();
+    let spare = said(&desk, &["stores"]);
+    let spare = item(&spare, "panel")["spare"].as_f64().unwrap();
+    assert!(spare > 0.0);
+    let told = format!("{spare} coconut panels to spare, for a coconut roof");
+    for command in [&["stores"][..], &["stores", "Tern house"], &["stores", "Tern house", "panel"]] {
+        let out = desk.run(command).well();
+        assert!(out.contains(&told), "{out}");
+    }
+}
+
+#[test]
+fn the_table_of_a_stage_tells_what_that_stage_needs_yet_whatever_others_used() {
+    let desk = tern();
+    desk.run(["tally", "Tern house", "cord", "60", "--as", "bought"]).well();
+    desk.run(["tally", "Tern house", "cord", "40", "--as", "used"]).well();
+    let house = said(&desk, &["house", "Tern house"]);
+    let cord = |stage: &str| {
+        let stage = house["stages"].as_array().unwrap().iter().find(|s| s["id"] == stage).unwrap();
+        let item = stage["items"].as_array().unwrap().iter().find(|i| i["id"] == "cord").unwrap();
+        ["need", "left", "on_hand", "short"].map(|count| item[count].as_f64().unwrap())
+    };
+    let [need, left, on_hand, short] = cord("beams");
+    assert!((need - 40.0 - left).abs() < 1e-6 && on_hand == 20.0 && (left - 20.0 - short).abs() < 1e-6);
+    let [need, left, _, short] = cord("thatch");
+    assert_eq!((left, short), (need, need));
+    let told = desk.run(["house", "Tern house", "--stage", "thatch"]).well();
+    let head = told.lines().find(|line| line.trim().starts_with("item")).unwrap();
+    let heads: Vec<&str> = head.split("  ").map(str::trim).filter(|word| !word.is_empty()).collect();
+    assert_eq!(heads, ["item", "need", "needed yet", "on hand", "promised", "short", "how it is worked out"]);
 }
