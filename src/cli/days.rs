@@ -20,7 +20,10 @@ JSON: {today, next, crews: [{name, size, assumed, today: [task], tomorrow: [task
     likely_days, late_days} | null, or_after: {cause, from} | null,
     hangs_on: [{what, days, share}], tasks: [task]}],
   moved: [{id, name, from, to, likely_from, likely_to, tasks}], assumed: [sentences]}
-  task: {house, work, part, left, counted_in, crew, from, to}
+  task: {house, work, part, left, counted_in, read_again, people, more_needed, crew,
+    from, to}
+  read_again is how many points are to be read again, where a task is nothing else
+  people is how many it asks for at once, more_needed how many of them the crew lacks
   from and to of moved are the last day of the plan, all going as is likely
   next is the first working day after today; a day is null where it cannot be told
   or_after is a hold to come, of unknown end, that may begin before the house is done";
@@ -62,7 +65,7 @@ fn lines(told: &DaysTold) -> Vec<String> {
     }
     let head = ["house", "early - likely - late, and what holds it"].map(str::to_owned).to_vec();
     let rows: Vec<Vec<String>> =
-        std::iter::once(head).chain(days.houses.iter().flat_map(|house| rows(house, days.today))).collect();
+        std::iter::once(head).chain(days.houses.iter().flat_map(|house| rows(days, house))).collect();
     let mut lines = lined_up("", &[Side::Left, Side::Left], &rows);
     lines.push(String::new());
     lines.extend(crews(days));
@@ -81,11 +84,12 @@ fn lines(told: &DaysTold) -> Vec<String> {
     lines
 }
 
-/// The dates of a house, and below them what holds it.
-fn rows(house: &HouseDays, today: NaiveDate) -> impl Iterator<Item = Vec<String>> {
-    let hangs = in_words(&house.on_path);
-    let below = (!hangs.is_empty()).then(|| vec![String::new(), hangs]);
-    std::iter::once(vec![house.name.clone(), telling::ends(&house.ends, today)]).chain(below)
+/// The dates of a house, and below them what holds it and whom it asks for.
+fn rows(days: &Plan, house: &HouseDays) -> impl Iterator<Item = Vec<String>> {
+    let hangs = Some(in_words(&house.on_path)).filter(|hangs| !hangs.is_empty());
+    let below = hangs.into_iter().chain(telling::raising(days, house));
+    std::iter::once(vec![house.name.clone(), telling::ends(&house.ends, days.today)])
+        .chain(below.map(|line| vec![String::new(), line]))
 }
 
 fn crews(days: &Plan) -> Vec<String> {
@@ -109,29 +113,47 @@ fn nothing_or(doing: String) -> String {
     if doing.is_empty() { "nothing to do".to_owned() } else { doing }
 }
 
-/// What each crew does on the next working day.
+/// What each crew does on the next working day. A caution is told once.
 fn tomorrow(days: &Plan) -> Vec<String> {
     let Some(day) = days.next_worked(days.today) else { return Vec::new() };
     let mut lines = vec![day.format("%A %-d %B %Y").to_string()];
+    let mut cautioned: Vec<&str> = Vec::new();
     for (at, now) in days.crews.iter().enumerate() {
         lines.push(format!("{} ({}):", now.crew.name, people(now.crew.size)));
         let jobs = days.on(at, day);
         if jobs.is_empty() {
             lines.push("  nothing to do".to_owned());
         }
-        for (house, job) in jobs {
-            let until = job.last.map(|last| format!(", until {}", telling::day(last, days.today)));
-            lines.push(format!(
-                "  {}: {} ({} left){}",
-                house.name,
-                telling::piece(job),
-                telling::left(job),
-                until.unwrap_or_default()
-            ));
+        lines.extend(again(&jobs, days.today));
+        for (house, job) in jobs.into_iter().filter(|(_, job)| job.again == 0) {
+            let (piece, left) = (telling::piece(job), telling::left(job));
+            lines.push(format!("  {}: {piece} ({left} left){}", house.name, until(job.last, days.today)));
+            lines.extend(telling::hands(days, job).map(|hands| format!("    {hands}")));
+            if let Some(caution) = telling::caution(job).filter(|caution| !cautioned.contains(caution)) {
+                cautioned.push(caution);
+                lines.push(format!("    ! {caution}"));
+            }
         }
     }
     lines.extend(days.assumed.iter().cloned());
     lines
+}
+
+/// What is to be read again, a line for each house.
+fn again(jobs: &[(&HouseDays, &Job)], today: NaiveDate) -> Vec<String> {
+    let of_houses = jobs.chunk_by(|(house, _), (next, _)| house.id == next.id);
+    let line = |jobs: &[(&HouseDays, &Job)]| {
+        let house = jobs.first()?.0;
+        let again: Vec<&Job> = jobs.iter().map(|(_, job)| *job).filter(|job| job.again > 0).collect();
+        let last = again.iter().map(|job| job.last).max()?;
+        let says = telling::reading_again(house, &again);
+        Some(format!("  {}: {says}{}", house.name, until(last, today)))
+    };
+    of_houses.filter_map(line).collect()
+}
+
+fn until(last: Option<NaiveDate>, today: NaiveDate) -> String {
+    last.map_or_else(String::new, |last| format!(", until {}", telling::day(last, today)))
 }
 
 fn as_json(told: &DaysTold) -> Value {
@@ -202,6 +224,9 @@ fn task(days: &Plan, house: &HouseDays, job: &Job) -> Value {
         "part": job.part,
         "left": job.left,
         "counted_in": counted_in(job.work),
+        "read_again": job.again,
+        "people": (job.asks > 0).then_some(job.asks),
+        "more_needed": telling::more_needed(days, job),
         "crew": days.crews.get(job.crew).map(|now| now.crew.name.as_str()),
         "from": job.first,
         "to": job.last,

@@ -208,7 +208,7 @@ impl Net {
             let factor = rates.rate(job.work).map_or(1.0, Rate::factor);
             let parts = jobs.iter().filter(|other| other.work == job.work).count();
             let spread = (factor, (parts as f64).sqrt());
-            net.add(format!("job {at}"), job.work.word().to_owned(), after, job.likely_days, spread);
+            net.add(format!("job {at}"), job.says().to_owned(), after, job.likely_days, spread);
         }
         net
     }

@@ -6,7 +6,10 @@ use serde::{Deserialize, Serialize};
 use super::rates::Done;
 use crate::build::entry::{Item, Moment, Work};
 use crate::build::held::Held;
-use crate::build::house::{House, StageNow, State};
+use crate::build::house::{House, PointNow, StageNow, State};
+use crate::build::stage::Rule;
+use crate::build::storm::ToRead;
+use crate::build::verdict::Verdict;
 use crate::build::weave::{ToWeave, to_weave};
 
 /// The panels of a part of the roof, about: thatching goes on part by part as
@@ -15,7 +18,7 @@ const PART: f64 = 200.0;
 /// The most parts a roof is taken in.
 const MOST_PARTS: u32 = 8;
 /// Of a house, what is left at the least while something still stands against
-/// signing (common practice, no source).
+/// signing; what is read again takes as long (common practice, no source).
 const LEAST: f64 = 0.1;
 
 /// What is left to be done at a house, and what is known of how it goes. It
@@ -25,6 +28,10 @@ const LEAST: f64 = 0.1;
 pub struct Left {
     /// The work, each behind what it waits for.
     pub chores: Vec<Chore>,
+    /// The people that raising the ridge asks for, at the poles.
+    pub people: u32,
+    /// Whether a storm is why something is to be read again.
+    pub after_storm: bool,
     /// Every stop of the work, the latest last.
     pub stops: Vec<Stop>,
     /// What was done in days that were told and counted.
@@ -44,6 +51,8 @@ pub struct Chore {
     pub part: u32,
     /// How much is left, in what the work is counted in; more than 0.
     pub left: f64,
+    /// How many points are to be read again, where that is all it is; else 0.
+    pub again: u32,
     /// The places of the chores it waits for.
     pub after: Vec<usize>,
 }
@@ -99,6 +108,8 @@ impl Left {
         let days = house.crew_days.iter();
         Self {
             chores: chores(house),
+            people: house.worked.people(),
+            after_storm: house.stages.iter().flat_map(|s| &s.points).any(of_storm),
             stops: house.holds.iter().map(Stop::of).collect(),
             done: days.filter_map(|(at, entry, day)| Done::of(*at, *entry, day)).collect(),
             seen,
@@ -106,36 +117,47 @@ impl Left {
     }
 }
 
+fn of_storm(now: &PointNow) -> bool {
+    now.asks_again() && (now.since_storm || now.asked_by_storm)
+}
+
 /// The work in the order of the stages: the building one after the other, the
-/// weaving beside it; each part of the roof waits for its panels.
+/// weaving beside it; each part of the roof waits for its panels. What was done
+/// and is to be read again comes before the rest of the same work.
 fn chores(house: &House) -> Vec<Chore> {
-    let mut list = List::default();
+    let mut list = List { chores: Vec::new(), to_read: house.read_again() };
     let mut before = None;
+    let rafters = f64::from(house.worked.rafter_count());
+    let frame = (share(house, "roof-frame") * rafters).max(gone(house, "roof-frame", &[Item::Rafter]));
     let building = [
-        (Work::SetOut, set_out(house)),
-        (Work::Digging, posts(house, &["depth", "hard-ground"])),
-        (Work::Posts, posts(house, &["level", "plumb-along", "plumb-across"])),
-        (Work::Beams, beams(house)),
-        (Work::Frame, share(house, "roof-frame", LEAST) * f64::from(house.worked.rafter_count())),
-        (Work::Raising, share(house, "ridge", LEAST)),
+        (Work::SetOut, LEAST, set_out(house)),
+        (Work::Digging, LEAST, posts(house, &["depth", "hard-ground"])),
+        (Work::Posts, 1.0, posts(house, &["level", "plumb-along", "plumb-across"])),
+        (Work::Beams, 1.0, beams(house)),
+        (Work::Frame, LEAST * rafters, frame),
+        (Work::Raising, LEAST, share(house, "ridge")),
     ];
-    for (work, left) in building {
+    for (work, look, left) in building {
+        before = list.read(work, look, before).or(before);
         before = list.add(work, 0, left, before.into_iter().collect()).or(before);
     }
-    let (mut woven, mut laid) = (None, before);
     let weave = to_weave(house);
+    let (mut woven, mut laid) = (None, list.read(Work::Thatching, row(house), before).or(before));
     for part in roof(house, &weave) {
         woven = list.add(Work::Weaving, part.number, part.weave, woven.into_iter().collect()).or(woven);
         let after = laid.into_iter().chain(woven).collect();
         laid = list.add(Work::Thatching, part.number, part.lay, after).or(laid);
     }
     woven = list.add(Work::Weaving, 0, f64::from(weave.caps), woven.into_iter().collect()).or(woven);
+    laid = list.read(Work::Capping, 1.0, laid).or(laid);
     list.add(Work::Capping, 0, caps(house), laid.into_iter().chain(woven).collect());
-    list.0
+    list.chores
 }
 
-#[derive(Default)]
-struct List(Vec<Chore>);
+struct List {
+    chores: Vec<Chore>,
+    to_read: Vec<ToRead>,
+}
 
 impl List {
     /// Adds a chore where anything is left of it, and gives its place.
@@ -143,9 +165,35 @@ impl List {
         if left <= 1e-9 {
             return None;
         }
-        self.0.push(Chore { work, part, left, after });
-        Some(self.0.len() - 1)
+        self.chores.push(Chore { work, part, left, again: 0, after });
+        Some(self.chores.len() - 1)
     }
+
+    /// Adds what is to be read again where a work was done, and gives its
+    /// place. It takes as long as so little of the work.
+    fn read(&mut self, work: Work, left: f64, before: Option<usize>) -> Option<usize> {
+        let here = |r: &&ToRead| r.once_with.is_none() && read_with(&r.point.stage) == Some(work);
+        let again = self.to_read.iter().filter(here).count() as u32;
+        if again == 0 {
+            return None;
+        }
+        self.chores.push(Chore { work, part: 0, left, again, after: before.into_iter().collect() });
+        Some(self.chores.len() - 1)
+    }
+}
+
+/// With which work the points of a stage are read again.
+fn read_with(stage: &str) -> Option<Work> {
+    Some(match stage {
+        "centre-mark" | "set-out" => Work::SetOut,
+        "posts" => Work::Posts,
+        "beams" => Work::Beams,
+        "roof-frame" => Work::Frame,
+        "ridge" => Work::Raising,
+        "thatch" => Work::Thatching,
+        "cap" | "handing-over" => Work::Capping,
+        _ => return None,
+    })
 }
 
 /// Whether a stage needs no more work: it is signed, or could be.
@@ -153,40 +201,61 @@ fn is_done(now: &StageNow) -> bool {
     matches!(now.state, State::Signed) || now.against.is_empty()
 }
 
-/// The share of a stage's points that are unread; while something stands
-/// against it, not less than `least`.
-fn share(house: &House, stage: &str, least: f64) -> f64 {
-    let Some(now) = house.stage(stage).filter(|now| !is_done(now)) else { return 0.0 };
+/// Whether there is work at a stage beside reading again what was done.
+fn is_to_do(now: &StageNow) -> bool {
+    let stands = |p: &&PointNow| p.point.must && !p.asks_again();
+    let work = |p: &PointNow| match p.verdict {
+        Verdict::Unread => true,
+        Verdict::Out => now.stage.rule == Rule::AllTrue || p.asked_by_storm,
+        _ => false,
+    };
+    !is_done(now) && (!now.findings.bars.is_empty() || now.points.iter().filter(stands).any(work))
+}
+
+/// How many pieces of a stage were built in and are gone, with nothing in
+/// their place.
+fn gone(house: &House, stage: &str, items: &[Item]) -> f64 {
+    let all = house.stage(stage).into_iter().flat_map(|now| &now.items);
+    let of = all.filter(|i| items.contains(&i.need.item));
+    of.map(|i| i.left.min((i.heap.ever_used - i.heap.used).max(0.0))).sum()
+}
+
+/// The share of a stage's points that are unread, not less than [`LEAST`]; 0
+/// where there is no work.
+fn share(house: &House, stage: &str) -> f64 {
+    let Some(now) = house.stage(stage).filter(|now| is_to_do(now)) else { return 0.0 };
     let must = || now.points.iter().filter(|p| p.point.must);
-    let unread = must().filter(|p| p.value.is_none()).count() as f64;
-    (unread / must().count().max(1) as f64).max(least)
+    let unread = must().filter(|p| p.value.is_none() && !p.asks_again()).count() as f64;
+    (unread / must().count().max(1) as f64).max(LEAST)
 }
 
 /// In houses: the mark and the pegs, half each.
 fn set_out(house: &House) -> f64 {
-    (share(house, "centre-mark", LEAST) + share(house, "set-out", LEAST)) / 2.0
+    (share(house, "centre-mark") + share(house, "set-out")) / 2.0
 }
 
-/// How many posts have one of these unread; one where all are read but
-/// something is still to be put right.
+/// How many posts have one of these unread, or are gone; one where all are
+/// read but something is still to be put right.
 fn posts(house: &House, asked: &[&str]) -> f64 {
-    let Some(now) = house.stage("posts").filter(|now| !is_done(now)) else { return 0.0 };
+    // Holes are put right with their posts.
+    let holes = asked.contains(&"depth");
+    let gone = if holes { 0.0 } else { gone(house, "posts", &[Item::Post]) };
+    let Some(now) = house.stage("posts").filter(|now| is_to_do(now)) else { return gone };
     let unread = |id: &str| now.point(id).is_some_and(|p| p.value.is_none());
     let posts = house.worked.posts.iter();
     let left = posts.filter(|post| asked.iter().any(|a| unread(&format!("{}/{a}", post.id)))).count();
-    // Holes are put right with their posts.
-    let least = usize::from(!asked.contains(&"depth"));
-    left.max(least) as f64
+    (left.max(usize::from(!holes)) as f64).max(gone)
 }
 
-/// How many tie beams and plates are not tied.
+/// How many tie beams and plates are not tied, or are gone.
 fn beams(house: &House) -> f64 {
-    let Some(now) = house.stage("beams").filter(|now| !is_done(now)) else { return 0.0 };
+    let gone = gone(house, "beams", &[Item::TieBeam, Item::Plate]);
+    let Some(now) = house.stage("beams").filter(|now| is_to_do(now)) else { return gone };
     let unread = |id: String| now.point(&id).is_some_and(|p| p.value.is_none());
     let frames = house.worked.frames_m.len();
     let beams = (1..=frames).filter(|i| unread(format!("beam-{i}/turns"))).count();
     let sides = ["ab", "cd"].into_iter().filter(|side| unread(format!("plate-{side}/turns"))).count();
-    ((beams + sides * (frames - 1)) as f64).max(1.0)
+    ((beams + sides * (frames - 1)) as f64).max(1.0).max(gone)
 }
 
 /// How many panels lie on the roof: what the rows read say, or what was
@@ -199,9 +268,16 @@ fn laid(house: &House) -> f64 {
 
 /// How many caps are not laid.
 fn caps(house: &House) -> f64 {
-    let Some(_) = house.stage("cap").filter(|now| !is_done(now)) else { return 0.0 };
+    let Some(now) = house.stage("cap").filter(|now| !is_done(now)) else { return 0.0 };
     let lie = house.torn.lying(&house.worked, &house.readings, Item::DoubledPanel).unwrap_or(0.0);
-    (f64::from(house.worked.thatch.cap_panels) - lie).max(1.0)
+    let least = if is_to_do(now) { 1.0 } else { 0.0 };
+    (f64::from(house.worked.thatch.cap_panels) - lie).max(least)
+}
+
+/// The panels of the widest of the last rows.
+fn row(house: &House) -> f64 {
+    let last = house.worked.slopes.iter().filter_map(|slope| slope.last());
+    last.map(|band| band.panels_per_row).max().map_or(1.0, f64::from)
 }
 
 /// A part of the roof.
@@ -218,15 +294,14 @@ struct Part {
 /// how much is done, so that a part stays the same from day to day. What is
 /// there of panels goes to the lowest rows.
 fn roof(house: &House, weave: &ToWeave) -> Vec<Part> {
-    let Some(_) = house.stage("thatch").filter(|now| !is_done(now)) else { return Vec::new() };
+    let Some(now) = house.stage("thatch").filter(|now| !is_done(now)) else { return Vec::new() };
     let need = f64::from(house.worked.roof_panels());
     let laid = laid(house);
     let parts = ((need / PART).round() as u32).clamp(1, MOST_PARTS);
     if laid >= need {
         // All laid, but not right: a row's work to put it so.
-        let last = house.worked.slopes.iter().filter_map(|slope| slope.last());
-        let row = last.map(|band| band.panels_per_row).max().map_or(1.0, f64::from);
-        return vec![Part { number: parts, lay: row, weave: 0.0 }];
+        let lay = if is_to_do(now) { row(house) } else { 0.0 };
+        return vec![Part { number: parts, lay, weave: 0.0 }];
     }
     let there = need - f64::from(weave.roof_lacks);
     let edge = |n: u32| (need * f64::from(n) / f64::from(parts)).round();
@@ -240,122 +315,4 @@ fn roof(house: &House, weave: &ToWeave) -> Vec<Part> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::build::draft::{Draft, StemSaid};
-    use crate::build::trial::Trial;
-
-    const RAISED: [&str; 6] = ["centre-mark", "set-out", "posts", "beams", "roof-frame", "ridge"];
-
-    fn left(house: &House) -> Vec<(Work, u32, f64)> {
-        Left::of(house).chores.into_iter().map(|c| (c.work, c.part, c.left)).collect()
-    }
-
-    fn of(house: &House, work: Work) -> f64 {
-        left(house).iter().filter(|(w, _, _)| *w == work).map(|(_, _, n)| n).sum()
-    }
-
-    fn panels(count: u32, how: &str) -> Draft {
-        Draft::Tally {
-            item: "panel".to_owned(),
-            count: count.to_string(),
-            how: how.to_owned(),
-            to: None,
-            remark: String::new(),
-            of: StemSaid::default(),
-        }
-    }
-
-    #[test]
-    fn a_house_just_started_has_all_its_work_before_it() {
-        let house = Trial::new("Tern house").house();
-        let works = Left::of(&house).chores;
-        let building: Vec<Work> =
-            works.iter().map(|c| c.work).filter(|w| !matches!(w, Work::Weaving | Work::Thatching)).collect();
-        use Work::{Beams, Capping, Digging, Frame, Posts, Raising, SetOut};
-        assert_eq!(building, [SetOut, Digging, Posts, Beams, Frame, Raising, Capping]);
-        assert_eq!(of(&house, Digging), house.worked.posts.len() as f64);
-        assert_eq!(of(&house, Work::Thatching), f64::from(house.worked.thatch.roof_panels));
-        assert_eq!(of(&house, Work::Weaving), f64::from(house.worked.order_panels()));
-        assert!(works.len() <= 30, "{}", works.len());
-    }
-
-    #[test]
-    fn every_chore_stands_behind_what_it_waits_for_and_each_part_waits_for_its_panels() {
-        let chores = Left::of(&Trial::new("Tern house").house()).chores;
-        for (at, chore) in chores.iter().enumerate() {
-            assert!(chore.after.iter().all(|a| *a < at), "{chore:?}");
-            let same = |a: &&usize| chores[**a].work == Work::Weaving && chores[**a].part == chore.part;
-            assert!(chore.work != Work::Thatching || chore.after.iter().any(|a| same(&a)), "{chore:?}");
-        }
-    }
-
-    #[test]
-    fn a_hole_that_is_read_is_dug() {
-        let trial = Trial::new("Tern house").built(&["centre-mark", "set-out"]);
-        let before = of(&trial.house(), Work::Digging);
-        let half = trial.read("posts/A/depth", "0.95 m");
-        assert_eq!(of(&half.house(), Work::Digging), before, "whether it is on hard ground is not known");
-        let dug = half.read("posts/A/hard-ground", "yes").house();
-        assert_eq!(of(&dug, Work::Digging), before - 1.0);
-        assert_eq!(of(&dug, Work::SetOut), 0.0);
-    }
-
-    #[test]
-    fn panels_on_hand_are_not_woven_again_and_rows_laid_are_not_laid_again() {
-        let trial = Trial::new("Sister house").built(&RAISED);
-        let need = f64::from(trial.house().worked.thatch.roof_panels);
-        let all = trial.house().worked.panels();
-        let row = f64::from(trial.house().worked.thatch.panels_per_row);
-        let trial =
-            trial.draft(&panels(100, "woven")).read("thatch/rows-ab", "2").read("thatch/rows-cd", "1");
-        let house = trial.house();
-        assert_eq!(of(&house, Work::Thatching), need - 3.0 * row);
-        // The rows were laid from the hundred; a tenth of the rest spoils.
-        assert_eq!(of(&house, Work::Weaving), f64::from(house.worked.spoil.to_weave(all - 100)));
-        let later = trial.draft(&panels(50, "used")).house();
-        assert!(of(&later, Work::Thatching) <= need - 50.0);
-    }
-
-    #[test]
-    fn a_roof_finished_in_another_kind_takes_the_panels_it_takes() {
-        let begun = Trial::new("Sister house")
-            .built(&RAISED)
-            .read("thatch/rows-ab", "40")
-            .read("thatch/rows-cd", "40");
-        let changes = vec![("thatch".to_owned(), "coconut".to_owned())];
-        let trial = begun.draft(&Draft::Brief { changes });
-        let house = trial.house();
-        // 8 rows of 8 panels on each slope are left, above 40 of nipa.
-        assert_eq!(house.worked.slopes.each_ref().map(|bands| bands[1].panels()), [64, 64]);
-        assert_eq!(of(&house, Work::Thatching), 128.0);
-        let laid = trial.read("thatch/rows-ab", "48").read("thatch/rows-cd", "48").house();
-        assert_eq!(of(&laid, Work::Thatching), 8.0, "all rows lie; what is not read is a row's work");
-        let caps = laid.worked.thatch.cap_panels;
-        assert_eq!(of(&laid, Work::Weaving), f64::from(laid.worked.spoil.to_weave(2 * caps)));
-    }
-
-    #[test]
-    fn a_part_of_the_roof_keeps_its_place_as_the_work_goes_on() {
-        let trial = Trial::new("Sister house").built(&RAISED);
-        let ends = |trial: &Trial| {
-            left(&trial.house()).into_iter().rfind(|(w, _, _)| *w == Work::Thatching).unwrap()
-        };
-        let before = ends(&trial);
-        assert_eq!(ends(&trial.read("thatch/rows-ab", "3")), before);
-    }
-
-    #[test]
-    fn a_stage_read_through_but_not_right_still_takes_some_work() {
-        let trial = Trial::new("Tern house").built(&["centre-mark", "set-out"]).read_true("posts");
-        assert_eq!(of(&trial.house(), Work::Posts), 0.0);
-        let leans = trial.read("posts/A/plumb-along", "100 mm").house();
-        assert_eq!((of(&leans, Work::Digging), of(&leans, Work::Posts)), (0.0, 1.0));
-    }
-
-    #[test]
-    fn nothing_is_left_at_a_house_handed_over() {
-        let all: Vec<&str> = crate::build::stage::STAGES.iter().map(|s| s.id).collect();
-        assert_eq!(left(&Trial::new("School shade").built(&all).house()), []);
-    }
-}
+mod tests;

@@ -64,6 +64,8 @@ pub struct HouseDays {
     pub ends: Ends,
     /// What the finish hangs on, the most first.
     pub on_path: Vec<OnPath>,
+    /// Whether a storm is why something is to be read again.
+    pub after_storm: bool,
     /// The stops that last today or begin later.
     pub stops: Vec<Stop>,
     /// Whether it is handed over.
@@ -119,6 +121,7 @@ impl Days {
                 jobs: plan.jobs_of(at).to_vec(),
                 ends,
                 on_path,
+                after_storm: house.work.after_storm,
                 stops: house.work.stops.iter().filter(lasts).cloned().collect(),
                 handed_over: house.signed == STAGES.len(),
             });
@@ -145,7 +148,7 @@ impl Days {
             _ => &[],
         };
         let jobs = self.houses.iter().filter(|h| h.id == house).flat_map(|h| &h.jobs);
-        jobs.filter(|job| works.contains(&job.work)).filter_map(|job| job.first).min()
+        jobs.filter(|job| job.again == 0 && works.contains(&job.work)).filter_map(|job| job.first).min()
     }
 
     /// What a crew does on a day: the houses and their jobs, in the order of

@@ -31,9 +31,9 @@ pub fn moved(before: &Days, now: &Days) -> Vec<Moved> {
     let was: HashMap<Uuid, &HouseDays> = before.houses.iter().map(|house| (house.id, house)).collect();
     let houses = now.houses.iter().filter_map(|house| {
         let old = was.get(&house.id)?;
-        let ended: HashMap<(Work, u32), Option<NaiveDate>> =
-            old.jobs.iter().map(|job| ((job.work, job.part), job.last)).collect();
-        let other = |job: &&Job| ended.get(&(job.work, job.part)).is_some_and(|last| *last != job.last);
+        let ended: HashMap<_, Option<NaiveDate>> =
+            old.jobs.iter().map(|job| (which(job), job.last)).collect();
+        let other = |job: &&Job| ended.get(&which(job)).is_some_and(|last| *last != job.last);
         let jobs = house.jobs.iter().filter(other).count();
         (jobs > 0).then(|| Moved {
             house: house.id,
@@ -45,4 +45,9 @@ pub fn moved(before: &Days, now: &Days) -> Vec<Moved> {
         })
     });
     houses.collect()
+}
+
+/// What makes a piece of work the same from day to day.
+const fn which(job: &Job) -> (Work, u32, bool) {
+    (job.work, job.part, job.again > 0)
 }

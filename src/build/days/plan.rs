@@ -46,6 +46,10 @@ pub struct Job {
     pub part: u32,
     /// How much, in what the work is counted in.
     pub left: f64,
+    /// How many points are to be read again, where that is all it is; else 0.
+    pub again: u32,
+    /// How many people it asks for at once; 0 where any number will do.
+    pub asks: u32,
     /// The place of the crew.
     pub crew: usize,
     /// The places of the jobs of the house it waits for.
@@ -68,6 +72,12 @@ pub struct Job {
 }
 
 impl Job {
+    /// What it is called.
+    #[must_use]
+    pub const fn says(&self) -> &'static str {
+        if self.again > 0 { "reading again" } else { self.work.word() }
+    }
+
     /// The number of the working day after its last.
     #[must_use]
     pub fn end(&self) -> u64 {
@@ -209,6 +219,8 @@ fn jobs(
             work: chore.work,
             part: chore.part,
             left: chore.left,
+            again: chore.again,
+            asks: if chore.work == Work::Raising && chore.again == 0 { left.people } else { 0 },
             crew,
             after,
             likely_days,

@@ -2,8 +2,10 @@
 
 use chrono::{Datelike, NaiveDate};
 
-use super::{Days, Ends, Job, Moved, counted};
+use super::{Days, Ends, HouseDays, Job, Moved, counted};
 use crate::build::entry::Work;
+use crate::build::stage::STAGES;
+use crate::build::telling::people;
 
 /// The days for which a month needs no year.
 const WITHIN_A_YEAR: i64 = 300;
@@ -80,6 +82,21 @@ pub fn day(date: NaiveDate, today: NaiveDate) -> String {
     stretch(&[date], today)
 }
 
+/// The caution that stands first at the stage of a work, where people stand
+/// in a hole, under a load or high up.
+#[must_use]
+pub fn caution(job: &Job) -> Option<&'static str> {
+    let stage = match job.work {
+        Work::Digging | Work::Posts => "posts",
+        Work::Beams => "beams",
+        Work::Raising => "ridge",
+        Work::Thatching => "thatch",
+        Work::Capping => "cap",
+        _ => return None,
+    };
+    STAGES.iter().find(|known| known.id == stage)?.cautions.first().copied()
+}
+
 /// A piece of work in words: `thatching, part 2`.
 #[must_use]
 pub fn piece(job: &Job) -> String {
@@ -90,16 +107,56 @@ pub fn piece(job: &Job) -> String {
 /// it has nothing to do.
 #[must_use]
 pub fn doing(days: &Days, crew: usize, day: NaiveDate) -> String {
-    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
+    let mut told: Vec<(&str, Vec<String>)> = Vec::new();
     for (house, job) in days.on(crew, day) {
+        let more = more_needed(days, job);
+        let says =
+            if more == 0 { job.says().to_owned() } else { format!("{} ({more} more needed)", job.says()) };
         match told.iter_mut().find(|(name, _)| *name == house.name) {
-            Some((_, works)) if works.contains(&job.work.word()) => {}
-            Some((_, works)) => works.push(job.work.word()),
-            None => told.push((&house.name, vec![job.work.word()])),
+            Some((_, works)) if works.contains(&says) => {}
+            Some((_, works)) => works.push(says),
+            None => told.push((&house.name, vec![says])),
         }
     }
     let told = told.iter().map(|(name, works)| format!("{} at {name}", works.join(" and ")));
     told.collect::<Vec<_>>().join("; ")
+}
+
+/// How many people a piece of work asks for beside its crew.
+#[must_use]
+pub fn more_needed(days: &Days, job: &Job) -> u32 {
+    job.asks.saturating_sub(days.crews.get(job.crew).map_or(0, |now| now.crew.size))
+}
+
+/// How many people the raising of a house asks for, and how many more than its
+/// crew is; none where it is not ahead.
+#[must_use]
+pub fn raising(days: &Days, house: &HouseDays) -> Option<String> {
+    let job = house.jobs.iter().find(|job| job.asks > 0)?;
+    Some(format!("{} {}", job.says(), hands(days, job)?))
+}
+
+/// How many people a piece of work asks for, and how many more than its crew
+/// is; none where any number will do.
+#[must_use]
+pub fn hands(days: &Days, job: &Job) -> Option<String> {
+    let asks = (job.asks > 0).then(|| format!("asks {} at the poles", people(job.asks)))?;
+    let more = more_needed(days, job);
+    let Some(crew) = days.crews.get(job.crew).map(|now| &now.crew).filter(|_| more > 0) else {
+        return Some(asks);
+    };
+    let are = if more == 1 { "is" } else { "are" };
+    Some(format!("{asks}: with {} ({}), {more} more {are} needed", crew.name, crew.size))
+}
+
+/// What is to be read again at a house in these pieces of its work: `read again what the storm can have changed (12 points: posts, beams)`.
+#[must_use]
+pub fn reading_again(house: &HouseDays, jobs: &[&Job]) -> String {
+    let points: u32 = jobs.iter().map(|job| job.again).sum();
+    let at: Vec<&str> = jobs.iter().map(|job| job.work.word()).collect();
+    let what = if house.after_storm { "what the storm can have changed" } else { "what is in doubt" };
+    let unit = if points == 1 { "point" } else { "points" };
+    format!("read again {what} ({points} {unit}: {})", at.join(", "))
 }
 
 /// What a crew does today: what was told, else what is planned.
@@ -139,7 +196,7 @@ pub fn moved_by(moved: &Moved, today: NaiveDate) -> String {
         (None, Some(to)) => format!("a likely day again, {}", day(to, today)),
     };
     let pieces = if moved.jobs == 1 { "1 piece" } else { &format!("{} pieces", moved.jobs) };
-    format!("{said} ({pieces} of work moved)")
+    format!("{said} ({pieces} moved)")
 }
 
 /// How much of a piece of work is left: `20 panels`, `half of it`.
@@ -168,6 +225,10 @@ pub fn left(job: &Job) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::build::days::{Chore, Left, Village};
+    use crate::build::entry::Crew;
+    use crate::build::glance::Glance;
+    use crate::build::trial::Trial;
 
     fn date(text: &str) -> NaiveDate {
         text.parse().unwrap()
@@ -195,6 +256,8 @@ mod tests {
                 work,
                 part: 0,
                 left: much,
+                again: 0,
+                asks: 0,
                 crew,
                 after,
                 likely_days,
@@ -210,6 +273,42 @@ mod tests {
         assert_eq!(told(Work::Digging, 1.0), "1 hole");
         assert_eq!(told(Work::Beams, 1.0), "1 beam or plate");
         assert_eq!(told(Work::Frame, 3.2), "4 rafters");
+    }
+
+    /// A house of which the ridge is still to be raised, by so many.
+    fn to_raise(size: u32) -> Days {
+        let mut house = Glance::of(&Trial::new("Tern house").house());
+        let raising = Chore { work: Work::Raising, part: 0, left: 1.0, again: 0, after: Vec::new() };
+        house.work = Left { chores: vec![raising], people: 9, ..Left::default() };
+        let stone = Crew { name: "Stone".to_owned(), size, works: Vec::new() };
+        let village = Village { crews: vec![stone], ..Village::default() };
+        Days::of(&[house], &village, date("2030-10-14")).unwrap()
+    }
+
+    #[test]
+    fn a_raising_says_how_many_it_asks_for_and_how_many_the_crew_lacks() {
+        let days = to_raise(5);
+        let short = "raising asks 9 people at the poles: with Stone (5), 4 more are needed";
+        assert_eq!(raising(&days, &days.houses[0]).unwrap(), short);
+        assert_eq!(doing(&days, 0, days.today), "raising (4 more needed) at Tern house");
+        let one = to_raise(8);
+        assert!(raising(&one, &one.houses[0]).unwrap().ends_with("1 more is needed"));
+        let enough = to_raise(9);
+        assert_eq!(raising(&enough, &enough.houses[0]).unwrap(), "raising asks 9 people at the poles");
+        assert_eq!(doing(&enough, 0, days.today), "raising at Tern house");
+    }
+
+    #[test]
+    fn the_worst_of_a_work_is_told_with_it() {
+        let days = to_raise(5);
+        let job = &days.houses[0].jobs[0];
+        let of = |work| caution(&Job { work, ..job.clone() });
+        assert!(of(Work::Raising).is_some_and(|says| says.starts_with("The most dangerous step")));
+        for work in [Work::Digging, Work::Posts, Work::Beams, Work::Thatching, Work::Capping] {
+            assert!(of(work).is_some(), "{work}");
+        }
+        assert_eq!(of(Work::Digging), of(Work::Posts));
+        assert_eq!(of(Work::Weaving), None);
     }
 
     #[test]
@@ -252,7 +351,7 @@ mod tests {
             let house = Moved { house, name, from: None, to: None, likely, jobs: 1 };
             moved(&house, date("2030-10-14"))
         };
-        let later = "Tern house: 2 days later, likely by 19 Oct instead of 17 Oct (1 piece of work moved)";
+        let later = "Tern house: 2 days later, likely by 19 Oct instead of 17 Oct (1 piece moved)";
         assert_eq!(told(Some("2030-10-17"), Some("2030-10-19")), later);
         assert!(told(Some("2030-10-17"), Some("2030-10-16")).contains("1 day sooner"));
         assert!(told(Some("2030-10-17"), Some("2030-10-17")).contains("still likely by 17 Oct"));

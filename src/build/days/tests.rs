@@ -29,7 +29,7 @@ fn village() -> Village {
 }
 
 fn chore(work: Work, part: u32, left: f64, after: &[usize]) -> Chore {
-    Chore { work, part, left, after: after.to_vec() }
+    Chore { work, part, left, again: 0, after: after.to_vec() }
 }
 
 /// A house with this work left, and nothing else to it.

@@ -20,12 +20,13 @@ impl Form {
     #[must_use]
     pub fn crew_day(days: &Days, crew: usize, chosen: Option<Uuid>, by: &str) -> Self {
         let now = days.crews.get(crew);
-        let planned = days.on(crew, days.today).into_iter().next();
+        let planned = days.on(crew, days.today).into_iter().min_by_key(|(_, job)| job.again > 0);
         let house = planned
             .map(|(house, _)| house)
             .or_else(|| days.houses.iter().find(|house| Some(house.id) == chosen).or(days.houses.first()));
-        let work = planned.map_or("", |(_, job)| job.work.word());
-        let counted = planned.map_or("", |(_, job)| counted_in(job.work));
+        // To read again what was done is none of the work that is counted.
+        let works = planned.map(|(_, job)| if job.again > 0 { Work::Other } else { job.work });
+        let (work, counted) = (works.map_or("", Work::word), works.map_or("", counted_in));
         let size = now.map(|now| now.crew.size.to_string()).unwrap_or_default();
         let name = now.map_or("", |now| now.crew.name.as_str());
         let mut crews = FormField::new("crew", "crew", "who").with(name);

@@ -28,7 +28,7 @@ const CREWS: usize = 6;
 /// What the letters of the strips mean.
 const LEGEND: [&str; 2] = [
     "s set-out  d digging  p posts  b beams  f frame  r raising  t thatching  c cap",
-    "w weaving, below the building    ▒ held    · nobody works",
+    "a reading again  w weaving, below the building    ▒ held    · nobody works",
 ];
 
 /// The letter of a work; the calendar has one cell a day.
@@ -94,7 +94,7 @@ fn below(model: &Model, planned: &DaysTold, at: usize, cells: usize, room: usize
     let mut lines = crews(days, cells, CREWS.min(room.saturating_sub(notice.len())));
     let mut house = vec![(String::new(), Meaning::Plain)];
     if let Some(chosen) = days.houses.get(at) {
-        house.extend(wrapped(&of_house(planned, chosen), Meaning::Plain).take(3));
+        house.extend(wrapped(&of_house(planned, chosen), Meaning::Plain).take(4));
     }
     if lines.len() + house.len() + notice.len() <= room {
         lines.extend(house);
@@ -116,6 +116,9 @@ fn of_house(planned: &DaysTold, house: &HouseDays) -> String {
         told.push_str(&format!("; {hangs}"));
     }
     told.push('.');
+    if let Some(raising) = telling::raising(days, house) {
+        told.push_str(&format!(" The {raising}."));
+    }
     let all = planned.before.as_ref().map(|before| moved(before, days)).unwrap_or_default();
     if let Some(moved) = all.iter().find(|m| m.house == house.id) {
         told.push_str(&format!(" Since yesterday: {}.", telling::moved_by(moved, days.today)));
@@ -202,6 +205,7 @@ fn cell(days: &Days, house: &HouseDays, date: NaiveDate, weaving: bool) -> char 
     }
     let here = |job: &&Job| (job.work == Work::Weaving) == weaving && job.is_on(date);
     match house.jobs.iter().rfind(here) {
+        Some(job) if job.again > 0 => 'a',
         Some(job) => letter(job.work),
         None if date == days.today => '┊',
         None => ' ',

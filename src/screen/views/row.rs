@@ -2,6 +2,7 @@
 
 use ratatui::layout::{Rect, Size};
 use ratatui::widgets::Widget;
+use unicode_width::UnicodeWidthStr;
 
 use super::super::look::{Meaning, style};
 use super::super::model::{Model, RowPage};
@@ -12,8 +13,9 @@ use super::super::pen::{Pen, row};
 use super::{heading, told};
 use crate::build::House;
 use crate::build::days::{Ends, telling};
-use crate::build::house::State;
+use crate::build::house::{StageNow, State};
 use crate::build::next;
+use crate::build::telling::{of_item, short as told_short};
 
 /// The narrowest and widest plot of a house, cells.
 const PLOT: (u16, u16) = (19, 30);
@@ -112,10 +114,8 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     if !house.past_permit.is_empty() {
         lines.push(("! past permit".to_owned(), Meaning::Out));
     }
-    let short = now.items.iter().filter(|i| i.short > 0.0).map(|i| (i.need.item, i.short));
-    if let Some(short) = crate::build::telling::short(short).filter(|_| held.is_none()) {
-        let short = wrap(&format!("short {short}"), cells);
-        lines.extend(short.into_iter().map(|line| (line, Meaning::Hand)));
+    if let Some(short) = short(now, cells).filter(|_| held.is_none()) {
+        lines.extend(wrap(&short, cells).into_iter().map(|line| (line, Meaning::Hand)));
     }
     if let Some(days) = model.planned.as_ref().map(|told| &told.now)
         && let Some(ends) = days.houses.iter().find(|h| h.id == house.id).map(|h| &h.ends)
@@ -130,6 +130,16 @@ fn words(house: &House, model: &Model, cells: usize) -> Vec<(String, Meaning)> {
     };
     lines.extend(wrap(&next, cells).into_iter().map(|l| (l, Meaning::Plain)));
     lines
+}
+
+/// What the stage in hand is short of; under a narrow house the first item,
+/// with a mark where there are more.
+fn short(now: &StageNow, cells: usize) -> Option<String> {
+    let items = || now.items.iter().filter(|i| i.short > 0.0).map(|i| (i.need.item, i.short));
+    let all = format!("short {}", told_short(items())?);
+    let (item, count) = items().next()?;
+    let first = format!("short {}", of_item(item, count));
+    Some(if all.width() <= cells || first == all { all } else { format!("{first} …") })
 }
 
 /// An empty book offers a hand.

@@ -40,6 +40,34 @@ fn tomorrow_is_a_plain_list_to_print() {
 }
 
 #[test]
+fn the_list_to_print_cautions_once_and_after_a_storm_asks_for_reading_again() {
+    let mut desk = tern();
+    desk.set_clock("2030-10-16T07:00:00+10:00");
+    let list = desk.run(["days", "--tomorrow"]).well();
+    assert_eq!(list.matches("    ! Nobody alone in a deep hole").count(), 1, "{list}");
+    let raising = |days: &Value| {
+        let tasks = days["houses"][0]["tasks"].as_array().unwrap().clone();
+        tasks.into_iter().find(|task| task["work"] == "raising").unwrap()
+    };
+    let task = raising(&json(&desk, &["days"]));
+    let asks = task["people"].as_u64().unwrap();
+    assert_eq!(task["more_needed"].as_u64(), Some(asks - 4), "{task}");
+    let told = format!("raising asks {asks} people at the poles: with builders (4), {} more", asks - 4);
+    assert!(desk.run(["days"]).well().contains(&told), "{told}");
+    desk.run(["read", "Tern house", "set-out/ab", "6.97 m"]).well();
+    desk.run(["hold", "Tern house", "--cause", "storm"]).well();
+    desk.set_clock("2030-10-17T07:00:00+10:00");
+    desk.run(["resume", "Tern house"]).well();
+    let first = json(&desk, &["days"])["houses"][0]["tasks"][0].clone();
+    assert_eq!((first["work"].as_str(), first["read_again"].as_u64()), (Some("set-out"), Some(3)), "{first}");
+    let crew = ["crew", "day", "Tern house", "--crew", "builders", "--work", "other", "--people", "4"];
+    desk.run(crew).well();
+    let list = desk.run(["days", "--tomorrow"]).well();
+    let again = "  Tern house: read again what the storm can have changed (3 points: set-out), until 18 Oct";
+    assert!(list.contains(again), "{list}");
+}
+
+#[test]
 fn a_held_house_waits_for_its_end_and_says_so() {
     let desk = tern();
     desk.run(["hold", "Tern house", "--cause", "mourning"]).well();
