@@ -97,10 +97,13 @@ pub fn caution(job: &Job) -> Option<&'static str> {
     STAGES.iter().find(|known| known.id == stage)?.cautions.first().copied()
 }
 
-/// A piece of work in words: `thatching, part 2`.
+/// A piece of work in words: `thatching, part 2 of the roof`, from the eave.
 #[must_use]
 pub fn piece(job: &Job) -> String {
-    if job.part == 0 { job.work.word().to_owned() } else { format!("{}, part {}", job.work, job.part) }
+    match job.part {
+        0 => job.work.word().to_owned(),
+        part => format!("{}, part {part} of the roof", job.work),
+    }
 }
 
 /// What a crew does on a day: `digging and posts at Tern house`; empty where

@@ -36,7 +36,7 @@ fn tomorrow_is_a_plain_list_to_print() {
     desk.run(["crew", "closed", "--from", "2030-10-15", "--to", "2030-10-16"]).well();
     let list = desk.run(["days", "--tomorrow"]).well();
     assert!(list.starts_with("Thursday 17 October 2030\nbuilders (4 people):\n  Tern house: "), "{list}");
-    assert!(list.contains("  Tern house: weaving, part 1 ("), "{list}");
+    assert!(list.contains("  Tern house: weaving, part 1 of the roof ("), "{list}");
 }
 
 #[test]
