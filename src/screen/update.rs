@@ -259,9 +259,12 @@ fn told(model: &mut Model, answer: Answer) -> Vec<Effect> {
             if !known {
                 page.chosen = page.lines.first().map(|l| l.id);
             }
+            let waiting = page.waiting.take();
+            let mut todo = waiting.map(|act| row::acted(model, act)).unwrap_or_default();
             if std::mem::take(&mut model.plan_wanted) {
-                return vec![Effect::Plan(model.now)];
+                todo.push(Effect::Plan(model.now));
             }
+            return todo;
         }
         (Answer::House { house, houses, trees }, Page::House(page)) if house.id == page.id => {
             (page.houses, page.trees) = (houses, trees);

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use uuid::Uuid;
 
+use super::super::keys::Act;
 use crate::book::HouseLine;
 use crate::build::Moment;
 use crate::build::entry::TieDown;
@@ -25,6 +26,8 @@ pub struct RowPage {
     pub chosen: Option<Uuid>,
     /// Whether the book has answered.
     pub loaded: bool,
+    /// What is to be done once it has.
+    pub waiting: Option<Act>,
 }
 
 impl RowPage {

@@ -29,7 +29,8 @@ pub fn acted(model: &mut Model, act: Act) -> Vec<Effect> {
             vec![]
         }
         Act::HoldAll if !page.loaded => {
-            model.tell("The book has not told the houses yet.", Meaning::Hand);
+            page.waiting = Some(act);
+            model.tell("The book is still telling the houses.", Meaning::Quiet);
             vec![]
         }
         Act::HoldAll => {

@@ -3,6 +3,7 @@
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
+use super::super::model::Page;
 use super::super::msg::Msg;
 use super::Sitting;
 use super::acts::at_the_set_out;
@@ -77,4 +78,17 @@ fn a_look_that_fails_does_not_end_a_keeping() {
     assert!(again.is_empty(), "the reading would be kept twice: {again:?}");
     sitting.carry_out(todo);
     assert_eq!(sitting.told_of("set-out/ab"), 1);
+}
+
+#[test]
+fn a_stop_asked_for_before_the_book_has_told_the_houses_is_asked_for_then() {
+    let mut sitting = Sitting::new();
+    sitting.house("Tern house");
+    let mut sitting = sitting.open();
+    let Page::Row(page) = &mut sitting.model.page else { panic!("the row") };
+    page.loaded = false;
+    sitting.type_in("h");
+    assert!(sitting.model.form.is_none(), "{}", sitting.text());
+    sitting.take(Msg::Changed);
+    assert!(sitting.text().contains("Stop the work at all houses"), "{}", sitting.text());
 }
