@@ -48,9 +48,13 @@ impl Book {
     pub fn ledgers(&self) -> Result<Vec<(String, Ledger)>, BookError> {
         self.at_one_moment(|conn| {
             let mut trees = trees_of(leaves(conn, None)?);
-            trees.extend(past_permit(conn)?);
+            for tree in cut_trees(conn)? {
+                // Of the others nothing can be past but what was said to be.
+                if !trees.contains(&tree) && was_said_past(conn, &tree)? {
+                    trees.push(tree);
+                }
+            }
             trees.sort();
-            trees.dedup();
             let all = trees.into_iter().map(|tree| ledger(conn, &tree).map(|ledger| (tree, ledger)));
             let all: rusqlite::Result<Vec<(String, Ledger)>> = all.collect();
             // Of a tree whose permit was struck, nothing may have been cut.
@@ -108,12 +112,25 @@ fn trees_of(leaves: impl IntoIterator<Item = Leave>) -> Vec<String> {
     trees.into_iter().collect()
 }
 
-/// The kinds of tree of which some were said to be cut past a permit.
-fn past_permit(conn: &Connection) -> rusqlite::Result<Vec<String>> {
-    const SQL: &str = "SELECT DISTINCT tree FROM tally WHERE tree IS NOT NULL AND past_permit IS NOT NULL";
+/// The kinds of tree that were tallied, each found by one step in the index.
+fn cut_trees(conn: &Connection) -> rusqlite::Result<Vec<String>> {
+    const SQL: &str = "
+        WITH RECURSIVE kind(tree) AS (
+            SELECT min(tree) FROM tally WHERE tree IS NOT NULL
+            UNION ALL
+            SELECT (SELECT min(tree) FROM tally WHERE tally.tree > kind.tree) FROM kind
+            WHERE kind.tree IS NOT NULL
+        )
+        SELECT tree FROM kind WHERE tree IS NOT NULL";
     let mut query = conn.prepare_cached(SQL)?;
     let trees = query.query_map([], |row| row.get(0))?;
     trees.collect()
+}
+
+/// Whether any of a kind of tree was said to be cut past a permit.
+fn was_said_past(conn: &Connection, tree: &str) -> rusqlite::Result<bool> {
+    const SQL: &str = "SELECT EXISTS (SELECT 1 FROM tally WHERE tree = :tree AND past_permit IS NOT NULL)";
+    conn.prepare_cached(SQL)?.query_row(named_params! { ":tree": tree }, |row| row.get(0))
 }
 
 /// Refuses an answer to what is no cut past the permits, or is answered.
