@@ -173,6 +173,17 @@ impl Draft {
             of: StemSaid::default(),
         }
     }
+
+    /// A tally of pieces of a size.
+    pub(crate) fn sized(item: &str, count: &str, how: &str, length: &str, thick: &str) -> Self {
+        let size = StemSaid { length: length.to_owned(), thick: thick.to_owned(), ..StemSaid::default() };
+        match Self::tally(item, count, how) {
+            Self::Tally { item, count, how, to, remark, .. } => {
+                Self::Tally { item, count, how, to, remark, of: size }
+            }
+            other => other,
+        }
+    }
 }
 
 #[cfg(test)]

@@ -70,6 +70,15 @@ pub fn told(size: Size) -> String {
     format!("{} m x {} cm", plain(size.length_m), plain(size.d_m * 100.0))
 }
 
+/// A size as far as it is known; none where nothing of it is.
+pub(super) fn told_in_part(length_m: Option<f64>, d_m: Option<f64>) -> Option<String> {
+    match (length_m, d_m) {
+        (Some(length_m), Some(d_m)) => Some(told(Size { length_m, d_m })),
+        (Some(length_m), None) => Some(format!("{length_m:.2} m")),
+        (None, d_m) => d_m.map(|d_m| format!("{:.0} cm thick", d_m * 100.0)),
+    }
+}
+
 fn size(said: &str, worked: &Worked) -> Result<Size, String> {
     brief::pole(said, Some(&worked.brief.body))
 }

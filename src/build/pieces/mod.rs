@@ -7,13 +7,17 @@
 
 mod cut;
 mod ledger;
+mod lots;
 mod measured;
 mod serve;
+mod too_small;
 
 pub use cut::{cut_up, told as size_told};
 pub use ledger::Ledger;
+pub use lots::Lots;
+pub use measured::Measured;
 pub(super) use measured::measured;
-pub use measured::{Lots, Measured, TooSmall};
+pub use too_small::TooSmall;
 
 use self::serve::{Served, served};
 

@@ -1,19 +1,12 @@
 //! Pieces, poles and what comes of them.
 
 use super::*;
-use crate::build::draft::{Draft, StemSaid};
+use crate::build::draft::Draft;
 use crate::build::trial::Trial;
 
 fn tally(item: &str, count: &str, how: &str, size: Option<(&str, &str)>) -> Draft {
     let (length, thick) = size.unwrap_or_default();
-    Draft::Tally {
-        item: item.to_owned(),
-        count: count.to_owned(),
-        how: how.to_owned(),
-        to: None,
-        remark: String::new(),
-        of: StemSaid { length: length.to_owned(), thick: thick.to_owned(), ..StemSaid::default() },
-    }
+    Draft::sized(item, count, how, length, thick)
 }
 
 fn cut_up(pole: &str, times: &str, into: &str) -> Draft {
