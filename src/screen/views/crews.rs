@@ -7,7 +7,7 @@ use super::super::model::{CrewsShown, Model};
 use super::super::msg::Target;
 use super::super::parts::cells::{fit, wrap};
 use super::super::pen::{Pen, row};
-use super::{heading, told};
+use super::days::begun;
 use crate::book::DaysTold;
 use crate::build::days::{CrewNow, list};
 use crate::build::telling::people;
@@ -22,18 +22,7 @@ const FOOT: usize = 4;
 
 /// Draws the list.
 pub fn draw(model: &Model, shown: CrewsShown, area: Rect, pen: &mut Pen<'_>) {
-    heading("Crews, rates and closed days", &model.now.format("%a %-d %b %Y").to_string(), area, pen);
-    let inner = Rect {
-        x: area.x + 1,
-        y: area.y + 1,
-        width: area.width.saturating_sub(2),
-        height: area.height.saturating_sub(1),
-    };
-    let Some(planned) = &model.planned else {
-        pen.line(row(inner, 1), "Planning the days …", Meaning::Plain);
-        told(model, "", row(inner, inner.height.saturating_sub(1)), pen);
-        return;
-    };
+    let Some((inner, planned)) = begun("Crews, rates and closed days", model, area, pen) else { return };
     let cells = usize::from(inner.width);
     let crews = &planned.now.crews;
     let chosen = shown.chosen.min(crews.len().saturating_sub(1));

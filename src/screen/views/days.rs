@@ -47,9 +47,15 @@ const fn letter(work: Work) -> char {
     }
 }
 
-/// Draws the days.
-pub fn draw(model: &Model, page: &DaysPage, area: Rect, pen: &mut Pen<'_>) {
-    heading("The days", &model.now.format("%a %-d %b %Y").to_string(), area, pen);
+/// The heading of a page about the plan, the area below it and the plan; where
+/// there is none yet, that it is being made.
+pub(super) fn begun<'m>(
+    title: &str,
+    model: &'m Model,
+    area: Rect,
+    pen: &mut Pen<'_>,
+) -> Option<(Rect, &'m DaysTold)> {
+    heading(title, &model.now.format("%a %-d %b %Y").to_string(), area, pen);
     let inner = Rect {
         x: area.x + 1,
         y: area.y + 1,
@@ -59,8 +65,14 @@ pub fn draw(model: &Model, page: &DaysPage, area: Rect, pen: &mut Pen<'_>) {
     let Some(planned) = &model.planned else {
         pen.line(row(inner, 1), "Planning the days …", Meaning::Plain);
         told(model, "", row(inner, inner.height.saturating_sub(1)), pen);
-        return;
+        return None;
     };
+    Some((inner, planned))
+}
+
+/// Draws the days.
+pub fn draw(model: &Model, page: &DaysPage, area: Rect, pen: &mut Pen<'_>) {
+    let Some((inner, planned)) = begun("The days", model, area, pen) else { return };
     let days = &planned.now;
     if days.houses.is_empty() {
         let text = "No house is in the book yet. Esc goes back; n there starts one.";
