@@ -73,7 +73,15 @@ impl Desk {
     /// The program with its environment and folder, not yet started: for
     /// tests that need more than [`Desk::run`] does.
     pub fn command<A: AsRef<OsStr>>(&self, arguments: impl IntoIterator<Item = A>) -> Command {
-        let mut command = Command::new(PROGRAM);
+        self.set(Command::new(PROGRAM), arguments)
+    }
+
+    /// A command of the program with its environment and folder.
+    pub fn set<A: AsRef<OsStr>>(
+        &self,
+        mut command: Command,
+        arguments: impl IntoIterator<Item = A>,
+    ) -> Command {
         command.args(arguments).env_clear().envs(self.environment()).current_dir(self.folder());
         command
     }

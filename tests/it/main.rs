@@ -5,6 +5,7 @@ mod commands;
 mod desk;
 mod layers;
 mod life;
+mod nobody;
 mod outside;
 mod screens;
 mod seat;

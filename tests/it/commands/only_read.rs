@@ -1,11 +1,12 @@
 //! A book that may only be read: what it says is told, and nothing is kept.
 
 use std::fs;
-use std::os::unix::fs::{MetadataExt, PermissionsExt};
-use std::os::unix::process::CommandExt;
+use std::os::unix::fs::PermissionsExt;
+use std::path::Path;
 
 use super::TERN;
-use crate::desk::Desk;
+use crate::desk::{Desk, PROGRAM};
+use crate::nobody::Nobody;
 
 /// A desk whose book lies in a folder that may only be read.
 fn on_a_stick() -> Desk {
@@ -23,11 +24,9 @@ fn on_a_stick() -> Desk {
 
 /// Status, answer and complaint to one who has no more rights than everybody.
 fn said(desk: &Desk, words: &[&str]) -> (Option<i32>, String, String) {
-    let mut command = desk.command([words, &["--book", "stick/village.spanwright"]].concat());
-    if fs::metadata(desk.folder()).unwrap().uid() == 0 {
-        command.uid(65_534).gid(65_534);
-    }
-    let output = command.output().unwrap();
+    let nobody = Nobody::of(Path::new(PROGRAM));
+    let words = [words, &["--book", "stick/village.spanwright"]].concat();
+    let output = desk.set(nobody.command(), words).output().unwrap();
     let text = |bytes| String::from_utf8(bytes).unwrap();
     (output.status.code(), text(output.stdout), text(output.stderr))
 }

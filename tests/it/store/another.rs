@@ -1,16 +1,14 @@
 //! Another program on the same book: this test program, started again.
 
 use std::env;
-use std::fs;
 use std::io::{BufRead, BufReader, Write, stdout};
-use std::os::unix::fs::MetadataExt;
-use std::os::unix::process::CommandExt;
 use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
 
 use spanwright::book::{Book, Opening};
 
 use super::told::{Shelf, Teller};
+use crate::nobody::Nobody;
 
 const BOOK: &str = "SPANWRIGHT_TEST_BOOK";
 const DOES: &str = "SPANWRIGHT_TEST_DOES";
@@ -72,38 +70,45 @@ fn comes_and_goes(mut book: Book, path: &Path) {
     }
 }
 
+fn this() -> PathBuf {
+    env::current_exe().expect("this program")
+}
+
 /// Starts it.
-pub struct Another(Command);
+pub struct Another {
+    command: Command,
+    /// What the command runs, until it has begun.
+    _nobody: Option<Nobody>,
+}
 
 impl Another {
     pub fn on(shelf: &Shelf) -> Self {
-        let mut command = Command::new(env::current_exe().expect("this program"));
+        Self { command: Self::set(Command::new(this()), shelf), _nobody: None }
+    }
+
+    fn set(mut command: Command, shelf: &Shelf) -> Command {
         command
             .args(["--exact", "store::another::another_program", "--ignored", "--nocapture"])
             .env(BOOK, shelf.path())
             .stdout(Stdio::piped())
             .stderr(Stdio::inherit());
-        Self(command)
+        command
     }
 
-    /// As a user who has only the rights that everybody has: the
-    /// administrator's own go past every permission.
+    /// As a user who has only the rights that everybody has.
     pub fn without_rights(shelf: &Shelf) -> Self {
-        let mut another = Self::on(shelf);
-        if fs::metadata(shelf.folder()).expect("the folder").uid() == 0 {
-            another.0.uid(65_534).gid(65_534);
-        }
-        another
+        let nobody = Nobody::of(&this());
+        Self { command: Self::set(nobody.command(), shelf), _nobody: Some(nobody) }
     }
 
     /// Opens the book and closes it; what it says of that.
     pub fn looks(mut self) -> String {
-        self.0.env(DOES, "looks");
+        self.command.env(DOES, "looks");
         self.says()
     }
 
     fn says(mut self) -> String {
-        let output = self.0.output().expect("it runs");
+        let output = self.command.output().expect("it runs");
         let out = String::from_utf8_lossy(&output.stdout);
         out.lines().find_map(|line| line.strip_prefix("said: ")).expect("it says something").to_owned()
     }
@@ -111,7 +116,7 @@ impl Another {
     /// Opens the book only to read it, and closes it; how many entries about
     /// all houses it says there are, or why it could not.
     pub fn reads(mut self) -> String {
-        self.0.env(DOES, "reads");
+        self.command.env(DOES, "reads");
         self.says()
     }
 
@@ -127,14 +132,14 @@ impl Another {
 
     /// Begins to take in another book, and says so first.
     pub fn merges(mut self, other: &Shelf) -> Writing {
-        self.0.env(OTHER, other.path());
+        self.command.env(OTHER, other.path());
         let mut merging = self.begins("merges");
         assert_eq!(merging.next_kept().as_deref(), Some(MERGING));
         merging
     }
 
     fn begins(mut self, does: &str) -> Writing {
-        let mut child = self.0.env(DOES, does).spawn().expect("it starts");
+        let mut child = self.command.env(DOES, does).spawn().expect("it starts");
         let out = BufReader::new(child.stdout.take().expect("its words"));
         Writing { child, out }
     }
