@@ -14,7 +14,7 @@ use crate::build::house::{FoldError, House};
 
 /// What a kept summary was made by; one made by another program is folded
 /// anew. Counted up whenever a fold over the same entries tells otherwise.
-const MADE_BY: &str = concat!(env!("CARGO_PKG_VERSION"), "/25");
+const MADE_BY: &str = concat!(env!("CARGO_PKG_VERSION"), "/26");
 
 /// How many houses are folded while nobody else may write.
 const AT_ONCE: usize = 50;

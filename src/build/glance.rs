@@ -40,7 +40,7 @@ pub struct Glance {
     /// What is next in the work, in one sentence, whether a hold stops it or
     /// not.
     pub next: String,
-    /// Its holds, the latest last.
+    /// Its holds, the latest last: all that go on, and those that ended last.
     pub holds: Vec<Held>,
     /// What can no longer be trusted, in words; the first few.
     pub doubts: Vec<String>,
@@ -89,6 +89,10 @@ pub struct Stock {
 /// How many doubts are told in words.
 const DOUBTS: usize = 3;
 
+/// How many holds are told of those that have ended or whose end was told
+/// ahead.
+const ENDED: usize = 16;
+
 impl Glance {
     /// A house at a glance.
     #[must_use]
@@ -133,7 +137,7 @@ impl Glance {
             state: now.state.word().to_owned(),
             signed: house.stages.iter().filter(|s| s.signed.is_some()).count(),
             next: next::of_work(house),
-            holds: house.holds.clone(),
+            holds: lately(&house.holds),
             doubts: doubts.collect(),
             doubt_count: house.doubts.len(),
             past_permit: house.past_permit.clone(),
@@ -172,10 +176,31 @@ impl Glance {
     }
 }
 
+/// The holds that go on, and those of the others that end last.
+fn lately(holds: &[Held]) -> Vec<Held> {
+    let mut ends: Vec<Moment> = holds.iter().filter_map(|held| held.to).collect();
+    ends.sort_unstable();
+    let since = ends.iter().rev().nth(ENDED - 1);
+    let is_late = |held: &&Held| held.to.is_none_or(|to| since.is_none_or(|since| *since <= to));
+    holds.iter().filter(is_late).cloned().collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::build::draft::Draft;
     use crate::build::trial::Trial;
+
+    #[test]
+    fn a_storm_that_goes_on_is_told_however_many_stops_have_ended() {
+        let hold = |cause: &str| Draft::Hold { cause: cause.to_owned(), planned: false };
+        let feasts = (0..40).fold(Trial::new("Tern house"), |trial, _| trial.held("feast", |t| t));
+        assert_eq!(Glance::of(&feasts.house()).holds.len(), ENDED);
+        let storm = Trial::new("Tern house").draft(&hold("storm"));
+        assert_eq!(Glance::of(&storm.house()).holds[0].cause, "storm");
+        let last = Glance::of(&feasts.draft(&hold("storm")).house()).holds;
+        assert_eq!((last.len(), last[ENDED].cause.as_str()), (ENDED + 1, "storm"));
+    }
 
     #[test]
     fn a_glance_is_the_same_when_it_was_kept_and_read_back() {
