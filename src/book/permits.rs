@@ -17,7 +17,7 @@ use crate::build::permit::{self, Cut, Leave, Ledger, PastCut};
 const LEAVES: &str = "
     SELECT entry.id, entry.happened, entry.happened_offset, permit.tree, permit.count, permit.place, permit.until,
         EXISTS (SELECT 1 FROM strike WHERE strike.entry = permit.id)
-    FROM permit JOIN entry ON entry.id = permit.id
+    FROM permit CROSS JOIN entry ON entry.id = permit.id
     WHERE permit.tree = coalesce(:tree, permit.tree)";
 
 const CUTS: &str = "
@@ -239,16 +239,27 @@ mod tests {
     use super::super::Opening;
     use super::*;
 
-    #[test]
-    fn the_cuts_of_a_tree_are_found_by_index() {
+    /// How SQLite goes about a query.
+    fn plan(sql: &str) -> String {
         let folder = tempfile::tempdir().expect("a folder");
         let book = Book::open(&folder.path().join("village.spanwright"), Opening::Create).expect("a book");
-        let mut query = book.conn.prepare(&format!("EXPLAIN QUERY PLAN {CUTS}")).expect("a query");
+        let mut query = book.conn.prepare(&format!("EXPLAIN QUERY PLAN {sql}")).expect("a query");
         let steps = query
             .query_map(named_params! { ":tree": "mangrove" }, |row| row.get::<_, String>(3))
             .expect("a plan");
-        let plan = steps.collect::<Result<Vec<_>, _>>().expect("steps").join("\n");
+        steps.collect::<Result<Vec<_>, _>>().expect("steps").join("\n")
+    }
+
+    #[test]
+    fn the_cuts_of_a_tree_are_found_by_index() {
+        let plan = plan(CUTS);
         assert!(!plan.contains("SCAN"), "{plan}");
         assert!(plan.contains("INDEX tally_of_tree (tree=?)"), "{plan}");
+    }
+
+    #[test]
+    fn the_permits_are_found_without_looking_through_all_entries() {
+        let plan = plan(LEAVES);
+        assert!(plan.contains("SCAN permit") && !plan.contains("SCAN entry"), "{plan}");
     }
 }
